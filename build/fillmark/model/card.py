@@ -1,0 +1,153 @@
+"""content/cards/<area>/<id>.yaml: a procedure card. Its text never carries a vehicle's numbers, only slots."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from fillmark.model.amount import Frozen, Time
+from fillmark.model.vehicle import FastenerRole, Id, Kind, OpensBy, Text
+
+Severity = Literal["danger", "warning", "caution", "notice"]
+WaitKind = Literal["drain", "cool", "flash-off", "set", "settle", "charge", "drive"]
+Sentence = Annotated[str, StringConstraints(min_length=3, max_length=420)]
+# A predecessor: `7` waits for step 7 and its wait, `7!` only for its hands-on part.
+After = Annotated[str, StringConstraints(pattern=r"^[1-9][0-9]?!?$")] | Annotated[int, Field(ge=1, le=99)]
+
+SLOT = re.compile(r"\{([^{}]*)\}")
+
+
+class Applies(Frozen):
+    """Which units the card is for: by kind and, where a kind comes in several builds, by how it opens."""
+
+    kinds: Annotated[tuple[Kind, ...], Field(min_length=1)]
+    opens_by: OpensBy | None = None
+    says: Sentence
+
+
+class Tool(Frozen):
+    """A tool by size class; the exact size is the unit's."""
+
+    size: Literal["small", "medium", "large", "plug", "other"]
+    what: Sentence
+
+
+class Variant(Frozen):
+    """How one step goes for one option of the card's choice."""
+
+    do: Sentence
+    hands: Time
+    wait: Time | None = None
+    wait_kind: WaitKind | None = None
+    label_time: bool = False
+
+
+class Step(Frozen):
+    """One step: at most two sentences, minutes of work, the wait that follows, and what must come before."""
+
+    no: Annotated[int, Field(ge=1, le=99)]
+    do: Sentence | None = None
+    hands: Time | None = None
+    wait: Time | None = None
+    wait_kind: WaitKind | None = None
+    label_time: bool = False
+    variants: dict[Id, Variant] = {}
+    after: tuple[After, ...] = ()
+    lifts: bool = False
+    proves_fill: bool = False
+    opens: bool = False
+    shows: tuple[Text, ...] = ()
+
+
+class Hold(Frozen):
+    """A hold point: do not do the blocked steps until. `guard` names the rule of the house it carries."""
+
+    no: Annotated[int, Field(ge=1, le=20)]
+    says: Sentence
+    blocks: Annotated[tuple[int, ...], Field(min_length=1)]
+    guard: Literal["support", "fill-plug-first", "keep-hold", "count", "dry", "label-time", "reconcile", "seated"]
+    write: Text | None = None
+
+
+class Caution(Frozen):
+    """Hazard, consequence, avoidance; shown before the steps it guards."""
+
+    severity: Severity
+    topic: Id
+    before: Annotated[int, Field(ge=1, le=99)]
+    says: Sentence
+
+
+class Choice(Frozen):
+    """A choice made before starting that changes some steps, such as the kind of joint."""
+
+    label: Text
+    options: Annotated[dict[Id, Text], Field(min_length=2)]
+
+
+class FollowUp(Frozen):
+    """A look that is due after the job; `hard_stop` is the distance it may not pass."""
+
+    kind: Literal["leak", "chatter", "re-torque", "level", "play", "condition", "support"]
+    when: Sentence
+    only_if: Text | None = None
+
+
+class RecordField(Frozen):
+    """One blank of the record; `unit` is what the value is written in."""
+
+    id: Id
+    label: Text
+    phase: Literal["as-found", "job", "as-left"]
+    unit: Text | None = None
+    options: tuple[Text, ...] = ()
+
+
+class Card(Frozen):
+    """A procedure card. `sub` cards are read inside others by reference."""
+
+    no: Annotated[str, StringConstraints(pattern=r"^P[0-9]{2}$")]
+    rev: Annotated[int, Field(ge=1)]
+    title: Text
+    purpose: Sentence
+    sub: bool = False
+    applies: Applies
+    not_for: Annotated[tuple[Sentence, ...], Field(min_length=1)]
+    includes: tuple[Id, ...] = ()
+    choice: Choice | None = None
+    parts: tuple[Sentence, ...] = ()
+    tools: tuple[Tool, ...] = ()
+    gate: tuple[Sentence, ...] = ()
+    capacity: tuple[Text, ...] = ()
+    torque: tuple[FastenerRole, ...] = ()
+    steps: Annotated[tuple[Step, ...], Field(min_length=1)]
+    holds: tuple[Hold, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    acceptance: Annotated[tuple[Sentence, ...], Field(min_length=1)]
+    stop: Annotated[tuple[Sentence, ...], Field(min_length=1)]
+    follow_ups: tuple[FollowUp, ...] = ()
+    record: tuple[RecordField, ...] = ()
+    source: Text
+    source_note: Sentence
+
+
+def predecessors(step: Step) -> list[tuple[int, bool]]:
+    """Return (step number, hands-only) for each entry of `after`."""
+    return [(int(str(entry).rstrip("!")), str(entry).endswith("!")) for entry in step.after]
+
+
+def texts(card: Card) -> list[tuple[tuple[str | int, ...], str]]:
+    """Return every text of the card that may hold slots, with its path in the file."""
+    out: list[tuple[tuple[str | int, ...], str]] = [(("purpose",), card.purpose)]
+    for name in ("parts", "gate", "acceptance", "stop", "not_for"):
+        out += [((name, index), text) for index, text in enumerate(getattr(card, name))]
+    out += [(("tools", index, "what"), tool.what) for index, tool in enumerate(card.tools)]
+    out += [(("holds", index, "says"), hold.says) for index, hold in enumerate(card.holds)]
+    out += [(("cautions", index, "says"), caution.says) for index, caution in enumerate(card.cautions)]
+    for index, step in enumerate(card.steps):
+        if step.do:
+            out.append((("steps", index, "do"), step.do))
+        out += [(("steps", index, "variants", name, "do"), variant.do) for name, variant in step.variants.items()]
+    return out

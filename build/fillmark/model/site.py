@@ -1,0 +1,116 @@
+"""content/site.yaml, rules.yaml, tables/, and the Site that the whole content becomes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+from pydantic import Field, StringConstraints
+
+from fillmark.model.amount import AnyAmount, Frozen, Measures, Origin
+from fillmark.model.calculator import Calculator
+from fillmark.model.card import Card
+from fillmark.model.source import Source
+from fillmark.model.vehicle import Id, Kind, Text, Vehicle
+
+if TYPE_CHECKING:  # only named in annotations: the model reads no files and knows no units
+    from fillmark.load import Document
+    from fillmark.units import Units
+
+Sentence = Annotated[str, StringConstraints(min_length=3, max_length=500)]
+
+
+class Meta(Frozen):
+    """The site's own words: its public address for the printed code, the notice line, the date of its values."""
+
+    name: Text
+    tagline: Sentence
+    address: Annotated[str, StringConstraints(pattern=r"^https://[^\s?#]+/$")]
+    values_as_of: Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    notice: Sentence
+    demo_note: Sentence
+
+
+class Column(Frozen):
+    """A column of a reference table; a column with a unit holds numbers only."""
+
+    id: Id
+    label: Text
+    unit: Text | None = None
+
+
+class Row(Frozen):
+    """A row by column id, with its own origin where it differs from the table's."""
+
+    cells: Annotated[dict[Id, str | int | float], Field(min_length=1)]
+    source: Text | None = None
+    state: Literal["unverified", "plausible", "verified"] | None = None
+
+
+class Table(Origin):
+    """A reference table: columns, rows, one origin for all that does not name another."""
+
+    title: Text
+    purpose: Sentence
+    columns: Annotated[tuple[Column, ...], Field(min_length=2)]
+    rows: Annotated[tuple[Row, ...], Field(min_length=1)]
+    notes: tuple[Sentence, ...] = ()
+    words: tuple[Text, ...] = ()
+
+
+class ServiceRule(Origin):
+    """How often a kind of unit is due, by distance and months; severe use multiplies both by `severe_factor`."""
+
+    kinds: Annotated[tuple[Kind, ...], Field(min_length=1)]
+    distance: Annotated[AnyAmount | None, Measures("length")] = None
+    months: Annotated[int, Field(ge=1, le=240)]
+    test_months: Annotated[int | None, Field(ge=1, le=240)] = None
+    severe_factor: Annotated[float, Field(gt=0, le=1)] = 0.5
+
+
+class EventRule(Origin):
+    """What an event makes due."""
+
+    event: Text
+    action: Sentence
+
+
+class Rules(Frozen):
+    """content/rules.yaml."""
+
+    service: tuple[ServiceRule, ...]
+    events: tuple[EventRule, ...]
+
+
+class Sources(Frozen):
+    """content/sources.yaml: the closed list of sources by id."""
+
+    sources: Annotated[dict[Id, Source], Field(min_length=1)]
+
+
+@dataclass(frozen=True)
+class Prose:
+    """A prose page: the title from its first heading, and its Markdown."""
+
+    title: str
+    markdown: str
+
+
+@dataclass(frozen=True)
+class Site:
+    """All content, shaped and by id. `documents` gives each entry's positions for problems."""
+
+    meta: Meta
+    rules: Rules
+    units: Units
+    sources: dict[str, Source]
+    vehicles: dict[str, Vehicle]
+    cards: dict[str, Card]
+    tables: dict[str, Table]
+    calculators: dict[str, Calculator]
+    pages: dict[str, Prose]
+    documents: dict[tuple[str, str], Document]
+
+    def of_kind(self, kind: str) -> dict[str, Any]:
+        """Return {id: model} of one kind: vehicles, cards, tables, calculators."""
+        return dict(getattr(self, kind))

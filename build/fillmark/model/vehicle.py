@@ -1,0 +1,127 @@
+"""content/vehicles/<id>.yaml: a vehicle, its units, what they hold and how they are fastened."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from fillmark.model.amount import AnyAmount, Frozen, Length, Mass, Measures, Origin, Share, TorqueFigure, VolumeFigure
+from fillmark.model.amount import Temperature as TemperatureAmount
+
+Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
+Text = Annotated[str, StringConstraints(min_length=1, max_length=400)]
+Distance = Annotated[AnyAmount, Measures("length")]
+
+Kind = Literal[
+    "axle-cover", "axle-dropout", "front-axle", "swivel", "transfer", "manual-box", "auto-box", "engine", "cooling",
+    "brakes", "steering", "hub", "propshaft", "battery", "belt", "wheels", "vehicle",
+]
+OpensBy = Literal["cover", "plugs", "pan"]
+FillRole = Literal["refill", "dry", "additive", "flush", "swivel-each"]
+FastenerRole = Literal["cover", "fill-plug", "drain-plug", "pan", "wheel", "hub-seat", "hub-lock"]
+Pattern = Literal["ring", "rail", "inline", "single"]
+
+
+class TyreEra(Origin):
+    """A span of the odometer with one tyre size; `factor` is true distance per indicated distance."""
+
+    since: Distance
+    since_date: str | None = None
+    size: Text
+    factor: Annotated[float, Field(gt=0.5, lt=2.0)]
+    method: Literal["size-code", "roll-out", "GPS-track"]
+
+
+class Odometer(Frozen):
+    """What the clock shows: its unit, how many digits before it rolls over, and a dated reading."""
+
+    unit: Literal["mi", "km"]
+    digits: Annotated[int, Field(ge=5, le=7)]
+    reading: Distance
+    rollovers: Annotated[int, Field(ge=0, le=9)] = 0
+    as_of: str
+
+
+class Fluid(Origin):
+    """What goes in: grade and category, never a brand; `additive` says whether friction modifier is needed."""
+
+    grade: Text
+    category: Text
+    additive: Literal["none", "included", "separate", "unknown"] = "none"
+
+
+class LevelRule(Origin):
+    """Where the level belongs, as a band below a named mark, and the attitude it is true for."""
+
+    low: Length
+    high: Length
+    below: Text
+    attitude: Text = "vehicle level both ways"
+
+
+class Plug(Frozen):
+    """A plug's key, thread and seal, so that it can be tried the week before."""
+
+    tool: Text
+    thread: Text | None = None
+    seal: Text | None = None
+
+
+class FastenerGroup(Frozen):
+    """Bolts that are tightened together: one torque, one thread state, one pattern."""
+
+    name: Text
+    count: Annotated[int, Field(ge=1, le=48)]
+    thread: Text
+    strength: Annotated[str | None, Field(alias="class")] = None
+    torque: TorqueFigure
+    thread_state: Literal["dry", "oiled", "anti-seize", "sealant", "new-plated", "unknown"]
+    pattern: Pattern
+    stages: tuple[Share, ...] = ()
+    then: Text | None = None
+
+
+class Unit(Frozen):
+    """One assembly that holds fluid or fasteners."""
+
+    code: Text
+    kind: Kind
+    label: Text
+    place: Text
+    words: tuple[Text, ...] = ()
+    opens_by: OpensBy | None = None
+    cover: Text | None = None
+    tag: Text | None = None
+    ratio: Annotated[float | None, Field(gt=0.5, lt=12)] = None
+    ring_teeth: int | None = None
+    pinion_teeth: int | None = None
+    diff: Literal["open", "clutch-ls", "cone-ls", "gear-ls", "locker", "unknown"] | None = None
+    yellow_metal: Literal["yes", "no", "unknown"] = "unknown"
+    fluid: Fluid | None = None
+    fills: dict[FillRole, VolumeFigure] = {}
+    level: LevelRule | None = None
+    plugs: dict[Literal["fill", "drain"], Plug] = {}
+    fasteners: dict[FastenerRole, FastenerGroup] = {}
+    fill_hole_offset: Length | None = None
+    oil_surface: Annotated[AnyAmount | None, Measures("area")] = None
+    note: Text | None = None
+
+
+class Vehicle(Frozen):
+    """A vehicle of the garage. `invented` marks demo data on every screen and sheet."""
+
+    rev: Annotated[int, Field(ge=1)]
+    name: Text
+    short: Text
+    invented: bool
+    model_year: Annotated[int | None, Field(ge=1930, le=2035)] = None
+    odometer: Odometer
+    wheelbase: Length | None = None
+    kerb_mass: Mass | None = None
+    rear_share: Share | None = None
+    coldest_start: TemperatureAmount
+    severity: Literal["normal", "severe"]
+    tyre_eras: Annotated[tuple[TyreEra, ...], Field(min_length=1)]
+    note: Text | None = None
+    units: Annotated[dict[Id, Unit], Field(min_length=1)]
