@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StringConstraints
 
 from fillmark.model.amount import Frozen, Time
-from fillmark.model.vehicle import FastenerRole, Id, Kind, OpensBy, Text
+from fillmark.model.vehicle import Distance, FastenerRole, Id, Kind, OpensBy, Text
 
 Severity = Literal["danger", "warning", "caution", "notice"]
 WaitKind = Literal["drain", "cool", "flash-off", "set", "settle", "charge", "drive"]
@@ -88,10 +88,14 @@ class Choice(Frozen):
 
 
 class FollowUp(Frozen):
-    """A look that is due after the job; `hard_stop` is the distance it may not pass."""
+    """A look that is due after the job, by days or by true distance; `hard_stop` is the distance it may not pass."""
 
     kind: Literal["leak", "chatter", "re-torque", "level", "play", "condition", "support"]
     when: Sentence
+    days: Annotated[int | None, Field(ge=1, le=400)] = None
+    earliest: Distance | None = None
+    latest: Distance | None = None
+    hard_stop: Distance | None = None
     only_if: Text | None = None
 
 
