@@ -1,0 +1,91 @@
+"""Fixtures: the site built once, a host that serves it, one Chromium, and a page that fails on any fault."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+import chromium as browsers
+from harness import PHONE, ROOT, SiteServer, watch
+
+Opener = Callable[..., BrowserContext]
+
+
+def build_site(dist: Path, content: Path = ROOT / "content") -> Path:
+    """Build the site from `content` into `dist`; the report of problems is the failure message."""
+    from fillmark import pipeline, problem  # here, so that a test of one module needs only that module
+
+    outcome = pipeline.run(content, ROOT / "site_src", dist)
+    assert not outcome.problems, problem.render(outcome.problems, outcome.files_read)
+    return dist
+
+
+@pytest.fixture(scope="session")
+def dist(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The real content, built once for the whole run."""
+    return build_site(tmp_path_factory.mktemp("site") / "dist")
+
+
+@pytest.fixture(scope="session")
+def served(dist: Path) -> Iterator[SiteServer]:
+    """The built site at the root of a host. Do not stop or poison this one: it is shared."""
+    with SiteServer(dist) as server:
+        yield server
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> str:
+    found = browsers.find()
+    assert found, "no Chromium: run `python3 tests`, which finds or installs one"
+    return found
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright, chromium_path: str) -> Iterator[Browser]:
+    """One browser for all tests that do not need a profile kept on disk."""
+    browser = playwright.chromium.launch(executable_path=chromium_path, args=browsers.FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
+    """A fresh page of phone size, relative addresses starting at the site; the test fails on any fault of it.
+
+    The service worker is kept out: its tests have profiles of their own.
+    """
+    context = chromium.new_context(viewport=PHONE, base_url=served.url, service_workers="block")
+    context.set_default_timeout(10_000)
+    page = context.new_page()
+    faults = watch(page, served.origin)
+    yield page
+    context.close()
+    assert not faults, "\n".join(faults)
+
+
+@pytest.fixture
+def profile(playwright: Playwright, chromium_path: str, tmp_path: Path) -> Iterator[Opener]:
+    """Open the browser on a profile kept on disk; close it and call again to restart it as a phone would."""
+    opened: list[BrowserContext] = []
+
+    def open_(**options: object) -> BrowserContext:
+        settings: dict[str, object] = {"viewport": PHONE, **options}
+        context = playwright.chromium.launch_persistent_context(
+            tmp_path / "profile", executable_path=chromium_path, args=browsers.FLAGS, **settings  # type: ignore[arg-type]
+        )
+        context.set_default_timeout(10_000)
+        opened.append(context)
+        return context
+
+    yield open_
+    for context in opened:
+        context.close()

@@ -1,0 +1,155 @@
+"""What browser tests share: a static host that can be stopped, counted and poisoned, and the faults of a page."""
+
+from __future__ import annotations
+
+import socket
+import struct
+import threading
+import time
+from collections import Counter
+from http import HTTPStatus
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+from playwright.sync_api import Page, Request
+
+from fillmark import serve
+
+ROOT = Path(__file__).resolve().parents[1]
+PHONE = {"width": 412, "height": 900}
+
+POISONS = ("html", "empty", "redirect", "cut", "missing", "reset", "flipped")
+
+
+class SiteServer:
+    """Serves a built folder below a base path, as a plain host would; what is outside the base is `extra`.
+
+    `hits` counts requests by path below the base; `poison[path]` names a bad answer for it ("" is the site's
+    root); `delay` is seconds before each answer. The port stays the same through stop and start.
+    """
+
+    def __init__(self, folder: Path, base: str = "/") -> None:
+        assert base.startswith("/") and base.endswith("/"), base
+        self.folder, self.base, self.port = folder, base, 0
+        self.hits: Counter[str] = Counter()
+        self.poison: dict[str, str] = {}
+        self.extra: dict[str, tuple[str, bytes]] = {}
+        self.delay = 0.0
+        self._server: _Server | None = None
+
+    @property
+    def origin(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def url(self) -> str:
+        """The site's root, with the slash at its end."""
+        return self.origin + self.base
+
+    def start(self) -> SiteServer:
+        assert self._server is None, "already started"
+        self._server = _Server(self, self.port)
+        self.port = self._server.server_address[1]
+        threading.Thread(target=self._server.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True).start()
+        return self
+
+    def stop(self) -> None:
+        """Stop at once: connections kept alive are cut too, so that nothing can answer any more."""
+        if self._server:
+            self._server.shutdown()
+            self._server.server_close()
+            for connection in list(self._server.connections):
+                connection.close()
+            self._server = None
+
+    def __enter__(self) -> SiteServer:
+        return self.start()
+
+    def __exit__(self, *_: object) -> None:
+        self.stop()
+
+
+class _Server(serve.Server):
+    def __init__(self, site: SiteServer, port: int) -> None:
+        super().__init__(site.folder, "127.0.0.1", port)
+        self.RequestHandlerClass = _Handler
+        self.site = site
+        self.connections: set[socket.socket] = set()
+
+    def get_request(self) -> tuple[socket.socket, Any]:
+        connection, address = super().get_request()
+        self.connections.add(connection)
+        return connection, address
+
+    def shutdown_request(self, request: Any) -> None:
+        self.connections.discard(request)
+        super().shutdown_request(request)
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Cut connections are what these tests are about."""
+
+
+class _Handler(serve.Handler):
+    def do_GET(self) -> None:  # noqa: N802 - the name that http.server calls
+        site: SiteServer = self.server.site  # type: ignore[attr-defined]
+        if site.delay:
+            time.sleep(site.delay)
+        where = urlsplit(self.path).path
+        if where in site.extra:
+            kind, body = site.extra[where]
+            return self.reply(serve.Answer(HTTPStatus.OK, kind, body))
+        if not where.startswith(site.base):
+            return self.reply(serve.Answer(HTTPStatus.NOT_FOUND, "text/plain", b"outside the site"))
+        path = where.removeprefix(site.base)
+        site.hits[path] += 1
+        said = serve.answer(site.folder, "/" + self.path.removeprefix(site.base))
+        if said.location:
+            said = serve.Answer(said.status, said.content_type, said.body, site.base + said.location.lstrip("/"))
+        return self._bad(site.poison[path], said) if path in site.poison else self.reply(said)
+
+    def _bad(self, poison: str, said: serve.Answer) -> None:
+        if poison == "html":
+            self.reply(serve.Answer(200, "text/html", b"<!doctype html><title>Sign in</title><h1>Sign in</h1>"))
+        elif poison == "empty":
+            self.reply(serve.Answer(204, said.content_type, b""))
+        elif poison == "redirect":
+            self.reply(serve.Answer(302, "text/plain", b"", "/sign-in.html"))
+        elif poison == "missing":
+            self.reply(serve.Answer(404, "text/plain", b"not found"))
+        elif poison == "flipped":  # right length, right type, one byte changed
+            self.reply(serve.Answer(200, said.content_type, said.body[:-1] + bytes([said.body[-1] ^ 1])))
+        elif poison == "cut":
+            self.send_response(200)
+            self.send_header("Content-Type", said.content_type)
+            self.send_header("Content-Length", str(len(said.body)))
+            self.end_headers()
+            self.wfile.write(said.body[: len(said.body) // 2])
+            self.close_connection = True
+        elif poison == "reset":
+            linger = struct.pack("ii", 1, 0)
+            self.connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, linger)
+            self.close_connection = True
+            self.connection.close()
+        else:
+            raise ValueError(f"no such poison: {poison}")
+
+
+def watch(page: Page, origin: str) -> list[str]:
+    """Return a list that grows with every fault of the page: errors, broken policy, requests to other origins."""
+    faults: list[str] = []
+
+    def asked(request: Request) -> None:
+        if not request.url.startswith((origin + "/", "data:", "blob:")):
+            faults.append(f"request to another origin: {request.url}")
+
+    page.on("console", lambda said: faults.append(f"console: {said.text}") if said.type == "error" else None)
+    page.on("pageerror", lambda error: faults.append(f"page error: {error}"))
+    page.on("request", asked)
+    return faults
+
+
+def site_pages(dist: Path) -> list[str]:
+    """Return every page of the output by its canonical path: "" for the root, "cards/p01/", …, without 404.html."""
+    found = sorted(path.parent.relative_to(dist).as_posix() for path in dist.rglob("index.html"))
+    return ["" if path == "." else path + "/" for path in found]
