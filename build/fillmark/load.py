@@ -210,9 +210,16 @@ class _Walker:
             return self._mapping(node, path)
         if isinstance(node, yaml.SequenceNode):
             return [self.plain(item, (*path, index)) for index, item in enumerate(node.value)]
-        return {"int": int, "float": float, "bool": lambda raw: raw == "true", "null": lambda raw: None}.get(
-            tag, str
-        )(node.value)
+        match tag:
+            case "int":
+                return int(node.value)
+            case "float":
+                return float(node.value)
+            case "bool":
+                return node.value == "true"
+            case "null":
+                return None
+        return str(node.value)
 
     def _mapping(self, node: yaml.MappingNode, path: Path_) -> dict[str, Any]:
         out: dict[str, Any] = {}

@@ -1,0 +1,14 @@
+"""Rules that need more than one value. One module each, with NAME and check(site) -> problems, in reading order."""
+
+from __future__ import annotations
+
+from fillmark.checks import amounts, calculators, cards, holds, links, origins, slots, steps, tables, vehicles
+from fillmark.model.site import Site
+from fillmark.problem import Problem
+
+CHECKS = (amounts, origins, vehicles, cards, steps, holds, slots, tables, calculators, links)
+
+
+def run(site: Site) -> list[Problem]:
+    """Return the problems of every check; an empty list means the site may be rendered."""
+    return [problem for one in CHECKS for problem in one.check(site)]

@@ -1,0 +1,91 @@
+"""The step graph: numbers in order, predecessors that exist, no circle, waits that say what they wait for."""
+
+from __future__ import annotations
+
+from fillmark.load import Document
+from fillmark.model.card import Card, predecessors
+from fillmark.model.site import Site
+from fillmark.problem import Problem
+
+NAME = "steps"
+
+
+def check(site: Site) -> list[Problem]:
+    return [
+        problem for name, card in site.cards.items()
+        for rule in (_numbers, _after, _waits, _circle, _references)
+        for problem in rule(site.documents["cards", name], card)
+    ]
+
+
+def _numbers(document: Document, card: Card) -> list[Problem]:
+    return [
+        document.problem(("steps", index, "no"), "steps are numbered 1, 2, 3 … in order", expected=str(index + 1),
+                         got=str(step.no), rule=NAME)
+        for index, step in enumerate(card.steps) if step.no != index + 1
+    ]
+
+
+def _after(document: Document, card: Card) -> list[Problem]:
+    out = []
+    steps = {step.no: step for step in card.steps}
+    for index, step in enumerate(card.steps):
+        for place, (number, hands_only) in enumerate(predecessors(step)):
+            path = ("steps", index, "after", place)
+            if number not in steps:
+                out.append(document.problem(path, "no such step", expected=f"a step from 1 to {len(card.steps)}",
+                                            got=str(number), rule=NAME))
+            elif hands_only and not _has_wait(card, number):
+                out.append(document.problem(path, f"step {number} has no wait to use", expected=str(number),
+                                            got=f"{number}!", rule=NAME,
+                                            hint="'!' lets a step use the wait of its predecessor"))
+    return out
+
+
+def _has_wait(card: Card, number: int) -> bool:
+    step = next(step for step in card.steps if step.no == number)
+    return step.wait is not None or any(variant.wait for variant in step.variants.values())
+
+
+def _waits(document: Document, card: Card) -> list[Problem]:
+    out = []
+    for index, step in enumerate(card.steps):
+        for path, one in [(("steps", index), step)] + [
+            (("steps", index, "variants", name), variant) for name, variant in step.variants.items()
+        ]:
+            if (one.wait is None) != (one.wait_kind is None):
+                out.append(document.problem(path, "a wait needs its length and its kind", expected="wait and wait_kind",
+                                            got="only one of them", rule=NAME))
+    return out
+
+
+def _circle(document: Document, card: Card) -> list[Problem]:
+    """Strip steps whose predecessors are all stripped; what cannot be stripped goes round in a circle."""
+    left = {step.no: {number for number, _ in predecessors(step)} for step in card.steps}
+    while True:
+        free = [number for number, before in left.items() if not before & set(left)]
+        if not free:
+            break
+        for number in free:
+            del left[number]
+    if not left:
+        return []
+    index = next(index for index, step in enumerate(card.steps) if step.no in left)
+    circle = ", ".join(str(number) for number in sorted(left))
+    return [document.problem(("steps", index, "after"), "these steps wait for each other in a circle",
+                             expected="an order in which every step can start", got=f"steps {circle}", rule=NAME)]
+
+
+def _references(document: Document, card: Card) -> list[Problem]:
+    out = []
+    numbers = {step.no for step in card.steps}
+    for index, hold in enumerate(card.holds):
+        for place, number in enumerate(hold.blocks):
+            if number not in numbers:
+                out.append(document.problem(("holds", index, "blocks", place), "the hold blocks no step of this card",
+                                            expected=f"a step from 1 to {len(numbers)}", got=str(number), rule=NAME))
+    for index, caution in enumerate(card.cautions):
+        if caution.before not in numbers:
+            out.append(document.problem(("cautions", index, "before"), "the caution guards no step of this card",
+                                        expected=f"a step from 1 to {len(numbers)}", got=str(caution.before), rule=NAME))
+    return out

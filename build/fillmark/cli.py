@@ -1,0 +1,102 @@
+"""The commands: build | serve | check | schema | new. Prints the problems and gives the exit code."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from fillmark import pipeline, schema, skeletons
+from fillmark.problem import render
+
+ROOT = Path(__file__).resolve().parents[2]
+CONTENT, SITE_SRC, DIST = ROOT / "content", ROOT / "site_src", ROOT / "dist"
+
+
+def main(arguments: list[str]) -> int:
+    """Run one command; return 0, 1 for problems, 2 for a command that cannot be understood."""
+    options = _parser().parse_args(arguments or ["build"])
+    return int(options.run(options))
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python3 build", description="YAML in, an offline job card out. Without a command: build.")
+    commands = parser.add_subparsers(metavar="command", required=True)
+
+    def command(name: str, run: object, said: str) -> argparse.ArgumentParser:
+        one = commands.add_parser(name, help=said, description=said)
+        one.add_argument("--content", type=Path, default=CONTENT, help="folder to read (default: content/)")
+        one.set_defaults(run=run)
+        return one
+
+    build = command("build", _build, "write the site into dist/, or report every problem and write nothing")
+    serve = command("serve", _serve, "build, serve at http://127.0.0.1:8000 and rebuild on every change")
+    command("check", _check, "report every problem; write nothing")
+    command("schema", _schema, "write JSON Schema into content/.schema/ for completion in an editor")
+    new = command("new", _new, "write a commented skeleton of a vehicle, card or calculator into content/")
+    for one in (build, serve):
+        one.add_argument("--out", type=Path, default=DIST, help="folder to write (default: dist/)")
+    serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
+    serve.add_argument("--port", type=int, default=8000)
+    new.add_argument("kind", choices=sorted(skeletons.KINDS))
+    new.add_argument("id", help="lower-case words with hyphens, such as old-blue; becomes the file's name")
+    return parser
+
+
+def _build(options: argparse.Namespace) -> int:
+    return _report(pipeline.run(options.content, SITE_SRC, options.out), f"in {_shown(options.out)}/")
+
+
+def _check(options: argparse.Namespace) -> int:
+    return _report(pipeline.run(options.content, SITE_SRC, None), "would be written")
+
+
+def _report(outcome: pipeline.Outcome, where: str) -> int:
+    if outcome.problems:
+        print(render(outcome.problems, outcome.files_read), end="", file=sys.stderr)
+        return 1
+    size = sum(map(len, outcome.files.values()))
+    print(f"load, validate, check, render, write: {outcome.files_read} files read, "
+          f"{len(outcome.files)} files, {size / 1000:.0f} kB {where}")
+    return 0
+
+
+def _serve(options: argparse.Namespace) -> int:
+    from fillmark.serve import serve  # the watcher is not needed for a build
+
+    def build() -> str:
+        outcome = pipeline.run(options.content, SITE_SRC, options.out)
+        return render(outcome.problems, outcome.files_read) if outcome.problems else ""
+
+    return serve(build, options.out, [options.content, SITE_SRC], options.host, options.port)
+
+
+def _schema(options: argparse.Namespace) -> int:
+    for path, text in schema.files().items():
+        target = options.content / ".schema" / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_text(text, "utf-8")
+        print(_shown(target))
+    return 0
+
+
+def _new(options: argparse.Namespace) -> int:
+    name, text = skeletons.skeleton(options.kind, options.id)
+    target = options.content / name
+    if not text:
+        print(f"'{options.id}' is not an id: lower-case letters, digits and single hyphens, such as old-blue. "
+              "Nothing was written.", file=sys.stderr)
+        return 2
+    if target.exists():
+        print(f"{_shown(target)} exists. Nothing was written.", file=sys.stderr)
+        return 1
+    target.parent.mkdir(parents=True, exist_ok=True)
+    target.write_text(text, "utf-8")
+    print(f"{_shown(target)}: fill in what the comments ask for, then run: python3 build check")
+    return 0
+
+
+def _shown(path: Path) -> str:
+    full = path.resolve()
+    return full.relative_to(ROOT).as_posix() if full.is_relative_to(ROOT) else str(path)

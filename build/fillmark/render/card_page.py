@@ -1,0 +1,110 @@
+"""A job card, bound to a unit or unbound: steps with their cautions and holds in place, slots filled or blank."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import segno
+from markupsafe import Markup
+
+from fillmark.model.card import Card, Caution, Hold, Step
+from fillmark.model.match import units_for
+from fillmark.model.site import Site
+from fillmark.model.slot import SLOTS
+from fillmark.render import slots
+from fillmark.render.figures import Figure
+from fillmark.render.unit_view import Tag, UnitView, unit_view
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the step table: the cautions and holds that come before the step, and the step."""
+
+    step: Step
+    cautions: tuple[Caution, ...]
+    holds: tuple[Hold, ...]
+    after: str
+    blocked_by: str
+
+
+def bindings(site: Site, card: Card) -> list[UnitView]:
+    """Return the units this card is for."""
+    return [unit_view(site, vehicle_id, unit_id) for vehicle_id, unit_id in units_for(card, site.vehicles)]
+
+
+def pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Yield the unbound page of every card and one page for every unit it is for."""
+    for card in sorted(site.cards.values(), key=lambda one: one.no):
+        bound = bindings(site, card)
+        for view in (None, *bound):
+            yield (path(card, view), "card.html", context(site, card, view, bound))
+
+
+def path(card: Card, view: UnitView | None) -> str:
+    """Return the page's own address: cards/p01/ or cards/p01/thornback/rear-axle/."""
+    base = f"cards/{card.no.lower()}/"
+    return f"{base}{view.vehicle_id}/{view.unit_id}/" if view else base
+
+
+def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]) -> dict[str, Any]:
+    """Return the template context of one card page."""
+    known = slots.for_unit(site, view.vehicle, view.unit) if view else {}
+    address = site.meta.address + path(card, view)
+    return {
+        "card": card, "view": view, "bound": bound, "known": known, "lines": lines(card),
+        "fill": lambda text: slots.fill(text, known), "capacities": capacities(card, known),
+        "tags": tags(card, view), "minutes": minutes(card), "qr": qr(address), "address": address,
+        "includes": [site.cards[name] for name in card.includes],
+        "record": {phase: [field for field in card.record if field.phase == phase]
+                   for phase in ("as-found", "job", "as-left")},
+    }
+
+
+def lines(card: Card) -> list[Line]:
+    """Return the step table in order, each caution before the step it guards, each hold before the first it blocks."""
+    out = []
+    for step in card.steps:
+        out.append(Line(
+            step, tuple(one for one in card.cautions if one.before == step.no),
+            tuple(hold for hold in card.holds if min(hold.blocks) == step.no),
+            " ".join(str(entry) for entry in step.after),
+            " ".join(f"h{hold.no}" for hold in card.holds if step.no in hold.blocks),
+        ))
+    return out
+
+
+def capacities(card: Card, known: dict[str, Figure]) -> list[Figure | tuple[str, str]]:
+    """Return the capacity rows; a slot the unit does not fill is (label, slot name), a blank to write on."""
+    rows: list[Figure | tuple[str, str]] = []
+    for name in card.capacity:
+        rows.append(known[name] if name in known else (SLOTS[name].removesuffix(" rule"), name))
+    return rows
+
+
+def tags(card: Card, view: UnitView | None) -> list[Tag | tuple[str, str]]:
+    """Return the torque tags the card asks for; a group the unit lacks is (label, slot name), a blank tag."""
+    have = {tag.role: tag for tag in view.tags} if view else {}
+    return [have.get(role) or (role.replace("-", " ").capitalize(), f"torque.{role}") for role in card.torque]
+
+
+def minutes(card: Card) -> list[tuple[str, int, int]]:
+    """Return (option in words, hands-on minutes, waiting minutes) in series, one row per option of the choice."""
+    options = list(card.choice.options.items()) if card.choice else [("", "")]
+    out = []
+    for name, label in options:
+        parts = [step.variants.get(name, step) for step in card.steps]
+        hands = sum(part.hands.value for part in parts if part.hands)
+        waits = sum(part.wait.value for part in parts if part.wait)
+        out.append((label, round(hands), round(waits)))
+    return out
+
+
+def qr(address: str) -> Markup:
+    """Return the address as an inline SVG code, level M, four modules of quiet zone."""
+    code = segno.make(address, error="m", micro=False)
+    svg = code.svg_inline(border=4, omitsize=True, svgclass="qr", lineclass=None, dark="#000", light="#fff")
+    return Markup(re.sub(r'<svg ', '<svg role="img" aria-label="Code for this card\'s address" ', svg, count=1))
+

@@ -1,0 +1,84 @@
+"""Every page of the site: one function per kind of page, each giving (path, template, context)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import jinja2
+import markdown
+from markupsafe import Markup
+
+from fillmark.model.site import Site
+from fillmark.render import calculator_page, card_page, lookup_page, slots
+from fillmark.render.figures import shown
+from fillmark.render.unit_view import unit_view
+
+Page = tuple[str, str, dict[str, Any]]
+PLACES = (("", "Today"), ("cards/", "Cards"), ("look-up/", "Look up"), ("work-out/", "Work out"), ("log/", "Log"))
+
+
+def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
+    """Return {path: bytes} of every HTML page."""
+    environment = jinja2.Environment(
+        loader=jinja2.DictLoader(templates), autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["prose"] = lambda text: Markup(markdown.markdown(text, extensions=["tables", "sane_lists"]))
+    environment.filters["plain"] = lambda text: slots.fill(text, {})
+    out = {}
+    for path, template, context in pages(site):
+        base = "../" * path.count("/") or "./"
+        place = next((name for name, _ in PLACES[1:] if path.startswith(name)), "" if path == "" else None)
+        html = environment.get_template(template).render(
+            site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
+            url=lambda target, base=base: base + target if target else base, **context,
+        )
+        name = path if path.endswith(".html") else path + "index.html"
+        out[name] = "\n".join(line.strip() for line in html.splitlines() if line.strip()).encode() + b"\n"
+    return out
+
+
+def pages(site: Site) -> Iterator[Page]:
+    """Yield every page, the five places first."""
+    yield today(site)
+    yield cards(site)
+    yield lookup_page.page(site)
+    yield "work-out/", "work-out.html", {}
+    yield "log/", "log.html", {}
+    yield from card_page.pages(site)
+    for name, calculator in sorted(site.calculators.items()):
+        yield f"work-out/{name}/", "calculator.html", calculator_page.context(site, calculator)
+    yield from vehicles(site)
+    yield from tables(site)
+    for name, prose in sorted(site.pages.items()):
+        yield f"{name}/", "prose.html", {"prose": prose}
+    yield "sources/", "sources.html", {}
+    yield "404.html", "missing.html", {}
+
+
+def today(site: Site) -> Page:
+    """The first page: the vehicles, the open job card, what is due."""
+    return "", "today.html", {"vehicles": site.vehicles}
+
+
+def cards(site: Site) -> Page:
+    """The index of cards, by number, each with the units it is for."""
+    ordered = sorted(site.cards.values(), key=lambda card: card.no)
+    return "cards/", "cards.html", {"cards": [(card, card_page.bindings(site, card)) for card in ordered]}
+
+
+def vehicles(site: Site) -> Iterator[Page]:
+    """One page per vehicle: every capacity and torque on one screen."""
+    for name, vehicle in sorted(site.vehicles.items()):
+        units = [unit_view(site, name, unit_id) for unit_id in vehicle.units]
+        yield f"vehicles/{name}/", "vehicle.html", {
+            "vehicle": vehicle, "odometer": shown(vehicle.odometer.reading), "units": units,
+        }
+
+
+def tables(site: Site) -> Iterator[Page]:
+    """The index of reference tables and one page each."""
+    yield "tables/", "tables.html", {}
+    for name, table in sorted(site.tables.items()):
+        yield f"tables/{name}/", "table.html", {"table": table, "table_id": name}

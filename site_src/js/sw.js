@@ -1,0 +1,239 @@
+// The service worker: keeps every file of the site for no signal, and keeps no file it has not verified.
+//
+// A first install stores the core (stylesheet, scripts, the main pages) and fails whole if one file of it is bad;
+// the page then asks for the rest with {type: 'fill'}. An update stores everything or nothing, while the old
+// version goes on serving. There is no skipWaiting on install and no claim: an open job is never moved to another
+// version under the hands that do it.
+//
+// A file counts as good only with status 200, no redirect, and bytes of the length and SHA-256 that the build
+// wrote into FILES. So a sign-in page, an error page sent as 200, or half a deploy is never kept.
+
+const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+
+// The build puts its own values into the next three lines.
+/** @type {[path: string, digest: string, size: number][]} path relative to the site's root, SHA-256 in base64, bytes */
+const FILES = [];
+const CORE = 0; // the first so many of FILES are the core
+const VERSION = '';
+
+const ROOT = worker.registration.scope;
+const PREFIX = `fillmark ${new URL(ROOT).pathname} `; // other sites below the same host name share its caches
+const CACHE = PREFIX + VERSION;
+const PATHS = new Set(FILES.map(([path]) => path));
+const AT_ONCE = 6;
+const PAUSES = [0, 500, 2000]; // milliseconds before each try of one file
+const ACTIVATED = ROOT + '?activated'; // stands in a cache whose version has been in charge; never a page's address
+
+/** @type {Record<string, string>} */
+const TYPES = {
+  html: 'text/html; charset=utf-8',
+  js: 'text/javascript; charset=utf-8',
+  css: 'text/css; charset=utf-8',
+  svg: 'image/svg+xml',
+  png: 'image/png',
+  webmanifest: 'application/manifest+json',
+};
+
+worker.addEventListener('install', (event) => event.waitUntil(install()));
+worker.addEventListener('activate', (event) => event.waitUntil(tidy()));
+worker.addEventListener('fetch', (event) => {
+  const path = pathOf(event.request.url);
+  if (event.request.method === 'GET' && path !== null) event.respondWith(answer(event.request, path));
+});
+worker.addEventListener('message', (event) => {
+  const type = event.data && event.data.type;
+  if (type === 'skip') event.waitUntil(worker.skipWaiting());
+  if (type === 'status') event.waitUntil(status().then(tell));
+  if (type === 'fill') event.waitUntil((filling ??= fill().finally(() => (filling = null))));
+});
+
+// ---- storing
+
+/** Fetch all first, write after: a bad file is met before there is a cache to clean up. */
+async function install() {
+  const update = worker.registration.active !== null;
+  const wanted = update ? FILES : FILES.slice(0, CORE);
+  const existed = await caches.has(CACHE); // the same version again, after a step back: not ours to delete
+  const stop = new AbortController();
+  let done = 0;
+  try {
+    /** @type {Map<string, Response>} */
+    const good = new Map();
+    await pool(wanted, async (file) => {
+      good.set(file[0], await verified(file, stop.signal));
+      await tell({ type: 'progress', update, saved: ++done, total: FILES.length });
+    });
+    const cache = await caches.open(CACHE);
+    for (const [path, response] of good) await cache.put(ROOT + path, response);
+  } catch (error) {
+    stop.abort();
+    if (!existed) await caches.delete(CACHE);
+    await tell({ type: 'failed', update, why: words(error) });
+    throw error;
+  }
+}
+
+/** @type {Promise<void> | null} one fill at a time, however many tabs ask */
+let filling = null;
+
+/** Store what is missing of this version, file by file; a file that fails is left for the next time. */
+async function fill() {
+  let { saved } = await status();
+  let why = '';
+  if (saved < FILES.length) {
+    const cache = await caches.open(CACHE);
+    await pool(FILES, async (file) => {
+      if (await cache.match(ROOT + file[0], { ignoreVary: true })) return;
+      try {
+        await cache.put(ROOT + file[0], await verified(file));
+        await tell({ type: 'progress', update: false, saved: ++saved, total: FILES.length });
+      } catch (error) {
+        why = words(error);
+      }
+    });
+  }
+  await tell({ ...(await status()), why });
+}
+
+/**
+ * Return the file as a fresh response, from an older version's cache if its bytes are the same, else from the host.
+ * @param {[string, string, number]} file
+ * @param {AbortSignal} [signal]
+ * @returns {Promise<Response>} rejects if no try brought the right bytes
+ */
+async function verified(file, signal) {
+  const [path, digest, size] = file;
+  for (const name of await ours()) {
+    const old = await caches.match(ROOT + path, { cacheName: name, ignoreVary: true });
+    const bytes = old && (await old.arrayBuffer());
+    if (bytes && bytes.byteLength === size && (await sha256(bytes)) === digest) return wrap(path, bytes);
+  }
+  /** @type {unknown} */
+  let failure;
+  for (const pause of PAUSES) {
+    if (signal?.aborted) break;
+    if (pause) await new Promise((resolve) => setTimeout(resolve, pause));
+    try {
+      const response = await fetch(ROOT + path, { cache: 'no-cache', redirect: 'error', signal });
+      if (response.status !== 200) throw new Error(`answered ${response.status}`);
+      const bytes = await response.arrayBuffer();
+      if (bytes.byteLength !== size || (await sha256(bytes)) !== digest) throw new Error('other bytes than built');
+      return wrap(path, bytes);
+    } catch (error) {
+      failure = error;
+    }
+  }
+  throw failure ?? new Error('stopped');
+}
+
+/** @param {string} path @param {ArrayBuffer} bytes */
+function wrap(path, bytes) {
+  const ending = path === '' || path.endsWith('/') ? 'html' : path.slice(path.lastIndexOf('.') + 1);
+  return new Response(bytes, { headers: { 'content-type': TYPES[ending] ?? 'application/octet-stream' } });
+}
+
+/** @param {ArrayBuffer} bytes @returns {Promise<string>} base64 */
+async function sha256(bytes) {
+  return btoa(String.fromCharCode(...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))));
+}
+
+/**
+ * Do the work for every item, AT_ONCE at a time; reject at the first that rejects.
+ * @template T
+ * @param {T[]} items
+ * @param {(item: T) => Promise<void>} work
+ */
+async function pool(items, work) {
+  const queue = items.values();
+  await Promise.all(
+    Array.from({ length: AT_ONCE }, async () => {
+      for (const item of queue) await work(item);
+    }),
+  );
+}
+
+// ---- caches
+
+/** @returns {Promise<string[]>} names of this site's caches, oldest first */
+async function ours() {
+  return (await caches.keys()).filter((name) => name.startsWith(PREFIX));
+}
+
+/** Keep this version and the one in charge before it, whose tabs may still be open; delete the other own caches. */
+async function tidy() {
+  const cache = await caches.open(CACHE);
+  await cache.put(ACTIVATED, new Response(''));
+  if (worker.registration.installing || worker.registration.waiting) return; // its cache is not an orphan
+  const others = (await ours()).filter((name) => name !== CACHE);
+  const led = await Promise.all(others.map((name) => caches.match(ACTIVATED, { cacheName: name })));
+  const before = others.filter((_, index) => led[index]).at(-1);
+  await Promise.all(others.filter((name) => name !== before).map((name) => caches.delete(name)));
+}
+
+// ---- answering
+
+/** @param {string} url @returns {string | null} path below the root without query and hash; null: not ours */
+function pathOf(url) {
+  const { origin, pathname } = new URL(url);
+  const clean = origin + pathname;
+  if (!clean.startsWith(ROOT)) return null;
+  const path = clean.slice(ROOT.length);
+  return path === 'index.html' || path.endsWith('/index.html') ? path.slice(0, -'index.html'.length) : path;
+}
+
+/** @param {string} path @returns {Promise<Response | undefined>} from this version only, so that versions never mix */
+function stored(path) {
+  return caches.match(ROOT + path, { cacheName: CACHE, ignoreVary: true });
+}
+
+/** @param {Request} request @param {string} path @returns {Promise<Response>} */
+async function answer(request, path) {
+  const here = PATHS.has(path) ? await stored(path) : undefined;
+  if (here) return here;
+  // The pages' links are relative, so a page must be opened at its own address, with the slash.
+  if (PATHS.has(path + '/')) return Response.redirect(ROOT + path + '/' + new URL(request.url).search, 302);
+  const page = request.mode === 'navigate';
+  try {
+    // Not stored yet, newer than this version, or another site's below ours: the network has it or nobody has.
+    const response = await fetch(request);
+    return page && response.status === 404 ? await lost() : response;
+  } catch {
+    if (!PATHS.has(path) && page) return lost();
+    const text = 'This page is not saved on this phone yet, and there is no signal.';
+    return new Response(text, { status: 504, headers: { 'content-type': 'text/plain; charset=utf-8' } });
+  }
+}
+
+/** The "no such page" page, with its relative links made whole: it can stand at any depth. */
+async function lost() {
+  const page = await stored('404.html');
+  const text = page ? await page.text() : 'No such page.';
+  const whole = text.replace(
+    /\b(href|src|data-base)="([^"#:]*)"/g,
+    (_, name, link) => `${name}="${new URL(link, ROOT).href}"`,
+  );
+  return new Response(whole, { status: 404, headers: { 'content-type': TYPES['html'] ?? '' } });
+}
+
+// ---- telling the pages
+
+/** How much of this version is stored. Ready means all of it, counted in the cache, not remembered. */
+async function status() {
+  const keys = (await caches.has(CACHE)) ? await (await caches.open(CACHE)).keys() : [];
+  const held = new Set(keys.map((request) => request.url));
+  const saved = FILES.filter(([path]) => held.has(ROOT + path)).length;
+  return { type: 'status', saved, total: FILES.length, version: VERSION, ready: saved === FILES.length };
+}
+
+/** Tell every open page of this site, also those that this worker does not control yet. @param {object} message */
+async function tell(message) {
+  for (const client of await worker.clients.matchAll({ includeUncontrolled: true, type: 'window' })) {
+    if (client.url.startsWith(ROOT)) client.postMessage(message);
+  }
+}
+
+/** @param {unknown} error @returns {string} for a sentence on the page */
+function words(error) {
+  if (error instanceof DOMException && error.name === 'QuotaExceededError') return 'no room on this phone';
+  return error instanceof TypeError ? 'the connection broke or led elsewhere' : 'the host sent other files than were built';
+}

@@ -1,0 +1,102 @@
+/**
+ * The line in the header that says whether this site opens without signal. It says "ready" only when the worker
+ * has counted every file in its cache.
+ * @module
+ */
+
+const WORKER = new URL('../../sw.js', import.meta.url).href;
+const HOUR = 3_600_000; // milliseconds
+
+/**
+ * What is known so far. `text` of each part is empty when there is nothing to say.
+ * @type {{ store: string, update: string }}
+ */
+const said = { store: '', update: '' };
+
+/** @param {HTMLElement} element */
+export async function start(element) {
+  const show = () => (element.textContent = [said.store, said.update].filter(Boolean).join('. '));
+  const say = (/** @type {Partial<typeof said>} */ part) => (Object.assign(said, part), show());
+  if (!navigator.serviceWorker) {
+    return say({ store: `Not saved for no signal: ${isSecureContext ? 'this browser cannot' : 'needs https'}` });
+  }
+  navigator.serviceWorker.addEventListener('message', (event) => say(heard(event.data)));
+  navigator.serviceWorker.startMessages();
+  try {
+    const registration = await navigator.serviceWorker.register(trusted(WORKER), { updateViaCache: 'none' });
+    follow(registration, say);
+  } catch {
+    const registration = await navigator.serviceWorker.getRegistration(WORKER).catch(() => undefined);
+    if (registration?.active) return follow(registration, say);
+    say({ store: 'Not saved for no signal: the site could not be stored. Open it again with signal' });
+  }
+}
+
+/**
+ * Watch one registration: its installing worker now, every later one, and how much is stored.
+ * @param {ServiceWorkerRegistration} registration
+ * @param {(part: Partial<typeof said>) => void} say
+ */
+function follow(registration, say) {
+  const ask = () => registration.active?.postMessage({ type: 'fill' });
+  const watch = () => {
+    const next = registration.installing;
+    if (!next) return;
+    let stored = false;
+    next.addEventListener('statechange', () => {
+      stored ||= next.state === 'installed';
+      if (next.state === 'activated') ask();
+      if (registration.waiting) say(waiting);
+      else if (next.state === 'redundant' && !stored) say(registration.active ? kept : notSaved(''));
+    });
+  };
+  const look = () => {
+    ask();
+    registration.update().catch(() => {}); // no signal, or no worker file at the host: the old one works on
+  };
+  registration.addEventListener('updatefound', watch);
+  watch();
+  if (registration.waiting) say(waiting);
+  look();
+  addEventListener('online', look);
+  document.addEventListener('visibilitychange', () => document.hidden || look());
+  setInterval(look, HOUR); // an installed app may stay open for days
+}
+
+const waiting = { update: 'New version ready: close all Fillmark tabs to use it' };
+const kept = { update: 'New version could not be stored; the old one still works' };
+
+/** @param {string} why @returns {Partial<typeof said>} */
+function notSaved(why) {
+  return { store: `Not saved for no signal: ${why || 'some files did not arrive'}. Open it again with signal` };
+}
+
+/**
+ * Turn a message of the worker into words.
+ * @param {{ type: string, saved: number, total: number, ready?: boolean, update?: boolean, why?: string }} message
+ * @returns {Partial<typeof said>}
+ */
+function heard(message) {
+  const count = `${message.saved} of ${message.total}`;
+  if (message.type === 'failed') return message.update ? kept : notSaved(message.why ?? '');
+  if (message.type === 'progress' && message.update) return { update: `Storing the new version: ${count}` };
+  if (message.ready) return { store: 'Ready for no signal' };
+  if (message.type === 'status' && message.why) return notSaved(`${count} files, ${message.why}`);
+  return { store: `Saving for no signal: ${count}` };
+}
+
+/**
+ * Scripts may be loaded from one address only, and this is it; browsers without Trusted Types take the text.
+ * @param {string} url
+ * @returns {string}
+ */
+function trusted(url) {
+  /** @type {{ createPolicy(name: string, rules: object): { createScriptURL(url: string): string } } | undefined} */
+  const types = /** @type {any} */ (globalThis).trustedTypes;
+  if (!types) return url;
+  const createScriptURL = (/** @type {string} */ asked) => {
+    if (asked !== WORKER) throw new TypeError(`not the worker of this site: ${asked}`);
+    return asked;
+  };
+  return types.createPolicy('fillmark-worker', { createScriptURL }).createScriptURL(url);
+}
