@@ -1,0 +1,147 @@
+"""The page's scripts: our modules as they are, and two generated ones, `js/data/calculators.js` and `js/data/units.js`.
+
+A formula becomes a plain JavaScript function at build time, so that the page needs no eval and the strict
+content-security policy holds. The same content always gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from fillmark.formula import javascript
+from fillmark.formula.language import parse, parse_condition
+from fillmark.formula.program import Program, compiled
+from fillmark.formula.tree import names
+from fillmark.model.amount import Amount
+from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity
+from fillmark.model.site import Site
+from fillmark.units import Units
+
+
+def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
+    """Return {path: bytes}: every module but the service worker, which needs the list of all files first."""
+    out = {path: body for path, body in sorted(assets.items()) if path.startswith("js/") and path != "js/sw.js"}
+    return out | {
+        "js/data/calculators.js": calculators_module(site).encode(),
+        "js/data/units.js": units_module(site.units).encode(),
+    }
+
+
+def units_module(units: Units) -> str:
+    """Return the factor and offset of every unit: SI value = value * factor + offset."""
+    table = {
+        unit.symbol: {"dimension": unit.dimension, "factor": unit.factor, "offset": unit.offset}
+        for unit in units.by_symbol.values()
+    }
+    lines = ",\n".join(f"{_json(symbol)}: {_json(row)}" for symbol, row in table.items())
+    return f"export const units = {{\n{lines}\n}};\n"
+
+
+def calculators_module(site: Site) -> str:
+    """Return every calculator by id: what the page shows about it, and its functions `work` and `refused`."""
+    parts = [f"{_json(name)}: {calculator(site, one)}" for name, one in sorted(site.calculators.items())]
+    return "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
+
+
+def calculator(site: Site, one: Calculator) -> str:
+    """Return one calculator as a JavaScript object."""
+    units = site.units
+    program = compiled((name, step.formula) for _, name, step in one.formulas())
+    source = site.sources[one.source]
+    facts: dict[str, Any] = {
+        "title": one.title,
+        "source": source.title + (f", {one.page}" if one.page else ""),
+        "state": one.state,
+        "inputs": [
+            {"id": name, **(typed(units, shape) if isinstance(shape, Quantity) else picked(units, shape))}
+            for name, shape in one.inputs.items()
+        ],
+        "outputs": [output(units, one, program, name, shape) for name, shape in one.outputs.items()],
+        "refuse": [
+            {"say": rule.say, "needs": inputs_of(one, {used.id for used in names(parse_condition(rule.when))})}
+            for rule in one.refuse
+        ],
+    }
+    if one.draw:
+        facts["draw"] = {
+            "x": one.draw.x, "from": units.si(one.draw.start), "to": units.si(one.draw.end), "y": one.draw.y,
+            "log": one.draw.scale == "log",
+        }
+    body = ",\n".join(f"{_json(key)}: {_json(value)}" for key, value in facts.items())
+    return f"{{\n{body},\n{functions(units, one)}\n}}"
+
+
+def functions(units: Units, one: Calculator) -> str:
+    """Return `work`, from inputs in SI to steps and outputs in SI, and `refused`, one truth per refusal."""
+    given = [name for name, shape in one.inputs.items() if isinstance(shape, Quantity)]
+    given += [name for shape in one.picked().values() for name in shape.carries]
+    takes = "{" + ", ".join(f"{name}: ${name}" for name in given) + "}"
+    constants = [f"const ${name} = {units.si(constant.value)!r};" for name, constant in one.constants.items()]
+    steps = [f"const ${name} = {javascript.expression(parse(step.formula))};" for _, name, step in one.formulas()]
+    results = ", ".join(f"{name}: ${name}" for _, name, _ in one.formulas())
+    conditions = ", ".join(javascript.condition(parse_condition(rule.when)) for rule in one.refuse)
+    head = " ".join(constants)
+    return (
+        f"work({takes}) {{ {head}\n" + "\n".join(steps) + f"\nreturn {{{results}}}; }},\n"
+        f"refused({takes}) {{ {head} return [{conditions}]; }}"
+    )
+
+
+def typed(units: Units, shape: Quantity) -> dict[str, Any]:
+    """Return what the page needs to read a typed input. `minus` says whether any offered unit can go below zero."""
+    offered = offers(units, shape)
+    least = units.si(shape.min)
+    return {
+        "kind": "typed", "label": shape.label, "unit": shape.unit, "why": shape.why,
+        "min": [least, shape.min.text], "max": [units.si(shape.max), shape.max.text],
+        "minus": any(units.from_si(least, unit) < 0 for unit in offered),
+    }
+
+
+def offers(units: Units, shape: Quantity) -> list[str]:
+    """Return the units offered for an input, its own first."""
+    known = units.known(shape.unit)
+    listed = list(shape.offer) or (units.symbols(known.dimension) if known else [])
+    return [shape.unit, *(unit for unit in listed if unit != shape.unit)]
+
+
+def picked(units: Units, shape: Choice) -> dict[str, Any]:
+    """Return the options of a picked input with their constants in SI."""
+    return {
+        "kind": "picked", "label": shape.label,
+        "options": {
+            name: {"label": option.label, "gives": {key: units.si(one.value) for key, one in option.gives.items()}}
+            for name, option in shape.choices.items()
+        },
+    }
+
+
+def output(units: Units, one: Calculator, program: Program, name: str, shape: Output) -> dict[str, Any]:
+    """Return how the page shows an output, and which inputs it waits for."""
+    return {
+        "id": name, "label": shape.label, "unit": shape.unit, "also": list(shape.also), "digits": shape.digits,
+        "onlyWords": shape.only_words, "words": [band(units, shape.unit, word) for word in shape.words],
+        "needs": inputs_of(one, program.needs(name)),
+    }
+
+
+def band(units: Units, unit: str, word: Band) -> dict[str, Any]:
+    """Return a band with its edge in the unit of the output."""
+    def edge(amount: Amount) -> float:
+        return units.convert(amount.value, amount.unit, unit)
+
+    limits = {key: edge(at) for key, at in (("below", word.below), ("upto", word.upto)) if at is not None}
+    return {**limits, "say": word.say}
+
+
+def inputs_of(one: Calculator, used: set[str]) -> list[str]:
+    """Return the inputs that a set of names comes from, in the order of the page."""
+    return [
+        name for name, shape in one.inputs.items()
+        if (name in used if isinstance(shape, Quantity) else used & set(shape.carries))
+    ]
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
