@@ -24,8 +24,8 @@ def icon(size: int, shrink: float = 1.0) -> Image.Image:
     draw.pieslice([*at(116, 116), *at(396, 396)], 0, 180, fill=INK)
     draw.rectangle([*at(110, 250), *at(402, 274)], fill=PAPER)
     draw.ellipse([*at(95, 95), *at(417, 417)], outline=INK, width=round(22 * scale))
-    for left in (56, 388):
-        draw.rectangle([*at(left, 268), *at(left + 68, 280)], fill=INK)
+    for left in (56, 408):
+        draw.rectangle([*at(left, 268), *at(left + 48, 280)], fill=INK)
     return image.resize((size, size), Image.Resampling.LANCZOS).quantize(32)
 
 
