@@ -50,23 +50,28 @@ def check_output(files: dict[str, bytes]) -> list[Problem]:
     """Return what is wrong with the site about to be written: dead links and anchors, and what the page's own
     security policy or a host below a path would refuse."""
     parsed = {path: _Page(body.decode()) for path, body in files.items() if path.endswith(".html")}
-    problems = [Problem(path, *said, rule="output") for path, page in parsed.items() for said in page.refused]
+    problems: list[Problem] = []
+
+    def add(file: str, line: int, column: int, path: str, message: str, got: str = "") -> None:
+        problems.append(Problem(file, line, column, path, message, got=got, rule="output"))
+
     for path, page in parsed.items():
+        for refused in page.refused:
+            add(path, *refused)
         for line, column, name, link in page.links:
             wrong = _wrong(path, link, files, parsed)
             if wrong:
-                problems.append(Problem(path, line, column, name, wrong, got=link, rule="output"))
+                add(path, line, column, name, wrong, link)
         for line, column, name in page.modules:
             if f"js/ui/{name}.js" not in files:
-                problems.append(Problem(path, line, column, "data-module", f"there is no js/ui/{name}.js", rule="output"))
+                add(path, line, column, "data-module", f"there is no js/ui/{name}.js")
     for path, body in files.items():
-        if path.endswith(".js") and path != MARKER:
+        if path.endswith(".js"):
             for _, link in IMPORT.findall(body.decode()):
                 if resolve(path, link) not in files:
-                    problems.append(Problem(path, 0, 0, "import", "leads to nothing in the site", got=link,
-                                            rule="output"))
+                    add(path, 0, 0, "import", "leads to nothing in the site", link)
     if MARKER not in files:
-        problems.append(Problem(MARKER, 0, 0, "", "the site has no service worker", rule="output"))
+        add(MARKER, 0, 0, "", "the site has no service worker")
     return sorted(problems)
 
 
