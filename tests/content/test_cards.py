@@ -1,0 +1,179 @@
+"""The cards say what the trade says. Trade facts: common practice, no source, unless a line names one."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+
+import pytest
+
+from fillmark.model.card import SLOT, Card, Step, Variant, predecessors
+from fillmark.model.slot import SLOTS
+
+# How bad each hazard is, in the meaning of the words in ANSI Z535.6: DANGER will kill or maim, WARNING could,
+# CAUTION minor injury, NOTICE damage only. Which hazard gets which word is common practice, no source.
+SEVERITY = {
+    "support": {"danger"}, "driven-wheels": {"danger", "notice"}, "hot-oil": {"warning"}, "solvent": {"warning"},
+    "asbestos": {"warning"}, "eyes": {"warning"}, "oily-cloths": {"warning"}, "wheel-nuts": {"warning"},
+    "skin": {"caution"}, "sharp": {"caution"}, "manual-handling": {"caution"},
+    "abrasive": {"notice"}, "environment": {"notice"}, "threads": {"notice"}, "leak": {"notice"},
+}
+CARDS = ("P01", "P02", "P11", "P24")
+
+
+def chosen(step: Step, option: str | None) -> Step | Variant:
+    return step.variants[option] if step.variants and option else step
+
+
+def minutes(card: Card, option: str | None) -> tuple[float, float]:
+    """Return (hands, waits) summed over all steps."""
+    taken = [chosen(step, option) for step in card.steps]
+    return sum(one.hands.value for one in taken if one.hands), sum(one.wait.value for one in taken if one.wait)
+
+
+def longest_path(card: Card, option: str | None) -> float:
+    """Return the earliest end of the whole card when hands are unlimited, final wait included."""
+    hands_end: dict[int, float] = {}
+    wait_end: dict[int, float] = {}
+    for step in card.steps:
+        ends = [hands_end[no] if hands_only else wait_end[no] for no, hands_only in predecessors(step)]
+        start = max(ends, default=0.0)
+        one = chosen(step, option)
+        assert one.hands is not None
+        hands_end[step.no] = start + one.hands.value
+        wait_end[step.no] = hands_end[step.no] + (one.wait.value if one.wait else 0.0)
+    return max(wait_end.values())
+
+
+def earlier(card: Card, number: int) -> set[int]:
+    """Return all steps that must be over before `number`, however far back."""
+    direct = {no for no, _ in predecessors(card.steps[number - 1])}
+    return direct.union(*(earlier(card, no) for no in direct))
+
+
+def spoken(card: Card) -> list[str]:
+    """Return every text that a step may show."""
+    return [text for step in card.steps for text in (step.do, *(one.do for one in step.variants.values())) if text]
+
+
+# The planning times of the trade notes, summed by hand; the last column is the longest way through the step graph.
+@pytest.mark.parametrize(("no", "option", "hands", "waits", "longest"), [
+    ("P01", "sealant", 219, 190, 349), ("P01", "gasket", 215, 70, 225), ("P02", None, 115, 45, 136),
+])
+def test_minutes_and_longest_path(
+    cards: dict[str, Card], no: str, option: str | None, hands: int, waits: int, longest: int
+) -> None:
+    assert minutes(cards[no], option) == (hands, waits)
+    assert longest_path(cards[no], option) == longest
+
+
+def test_small_cards_keep_their_planning_time(cards: dict[str, Card]) -> None:
+    assert minutes(cards["P24"], None) == (15, 0)
+    # 22 minutes for each wheel: crack 3, lift 6, off and clean and look 6, on and snug 3, torque 4.
+    wheel = {3, 4, 5, 6, 7, 8, 9, 12, 13}
+    assert sum(step.hands.value for step in cards["P11"].steps if step.no in wheel and step.hands) == 22
+
+
+def test_all_four_cards_are_there(cards: dict[str, Card]) -> None:
+    assert set(CARDS) <= set(cards)
+    assert cards["P24"].sub
+
+
+@pytest.mark.parametrize("no", ["P01", "P02"])
+def test_wet_card_proves_the_fill_plug_before_it_opens(cards: dict[str, Card], no: str) -> None:
+    card = cards[no]
+    opening = [step.no for step in card.steps if step.opens]
+    proving = {step.no for step in card.steps if step.proves_fill}
+    assert opening == [6]
+    held = {number for hold in card.holds if hold.guard == "fill-plug-first" for number in hold.blocks}
+    for number in opening:
+        assert number in held
+        assert proving & earlier(card, number)
+        assert "fill plug" in card.steps[number - 1 - 2].do.lower()  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("no", ["P01", "P02"])
+def test_oil_goes_in_only_after_joint_or_plug_is_tight(cards: dict[str, Card], no: str) -> None:
+    card = cards[no]
+    filling = next(step for step in card.steps if "fill.refill" in step.shows and "fluid.grade" in step.shows)
+    closing = {step.no for step in card.steps if {"torque.cover", "torque.drain-plug"} & set(step.shows)}
+    assert closing
+    assert closing <= earlier(card, filling.no)
+
+
+@pytest.mark.parametrize("no", CARDS)
+def test_crush_danger_stands_before_the_lift(cards: dict[str, Card], no: str) -> None:
+    card = cards[no]
+    lift = next(step.no for step in card.steps if step.lifts)
+    early = [one for one in card.cautions if one.before <= lift]
+    dangers = [one for one in early if one.severity == "danger" and one.topic == "support"]
+    assert dangers
+    assert "kill" in dangers[0].says
+    assert any(hold.guard == "support" and min(hold.blocks) > lift for hold in card.holds)
+    assert card.sub or "lift-and-support" in card.includes
+
+
+@pytest.mark.parametrize("no", CARDS)
+def test_a_step_says_at_most_two_sentences(cards: dict[str, Card], no: str) -> None:
+    for text in spoken(cards[no]):
+        sentences = [one for one in re.split(r"(?<=[.!?])\s+", SLOT.sub("slot", text)) if one]
+        assert 1 <= len(sentences) <= 2, text
+        assert text.endswith("."), text
+        assert "!" not in text
+        assert "please" not in text.lower()
+
+
+@pytest.mark.parametrize("no", CARDS)
+def test_severity_word_fits_the_hazard(cards: dict[str, Card], no: str) -> None:
+    for caution in cards[no].cautions:
+        assert caution.severity in SEVERITY[caution.topic], caution
+        # Word first, and only once: the page prints it, the text does not repeat it.
+        assert not re.match(r"(?i)(danger|warning|caution|notice)\b", caution.says)
+
+
+@pytest.mark.parametrize("no", CARDS)
+def test_every_slot_of_every_text_is_known(cards: dict[str, Card], no: str) -> None:
+    slots = [slot for text in cards[no].model_dump_json().split('"') for slot in SLOT.findall(text) if "." in slot]
+    assert slots
+    assert set(slots) <= set(SLOTS)
+
+
+def test_label_times_can_be_told_from_planning_times(cards: dict[str, Card]) -> None:
+    # Sealant times are the label's: 50 min to set and 70 more to fluid are an invented label. A gasket has none.
+    card = cards["P01"]
+    labelled = {
+        (step.no, name): variant.wait.value
+        for step in card.steps for name, variant in step.variants.items() if variant.label_time and variant.wait
+    }
+    assert labelled == {(13, "sealant"): 50, (14, "sealant"): 70}
+    hold = next(one for one in card.holds if one.guard == "label-time")
+    assert hold.blocks == (16,)
+    assert hold.write == "clock time"
+
+
+def test_wheel_is_torqued_twice_on_the_ground_and_again_later(cards: dict[str, Card]) -> None:
+    card = cards["P11"]
+    torque_steps = [step.no for step in card.steps if step.shows == ("torque.wheel",)]
+    lowered = next(step.no for step in card.steps if "Lower until" in (step.do or ""))
+    assert len(torque_steps) == 2
+    assert all(lowered in earlier(card, number) for number in torque_steps)
+    # "Recheck after about 50 miles (80 km)": TM 5-3820-256-24. The 50 km and the stop at 160 km: common practice.
+    again = next(one for one in card.follow_ups if one.kind == "re-torque")
+    assert again.earliest and again.latest and again.hard_stop
+    assert (again.earliest.value, again.latest.value, again.hard_stop.value) == (50, 80, 160)
+    assert again.latest.value == pytest.approx(50 * 1.609344, abs=0.5)
+
+
+@pytest.mark.parametrize("no", ["P01", "P02"])
+def test_leak_look_next_morning_and_at_160_km(cards: dict[str, Card], no: str) -> None:
+    leaks = [one for one in cards[no].follow_ups if one.kind == "leak"]
+    assert [one.days for one in leaks] == [1, None]
+    assert leaks[1].latest is not None
+    assert leaks[1].latest.text == "160 km"
+
+
+def test_safety_page_has_every_caution(safety_page: str) -> None:
+    words = Counter(re.findall(r"^\*\*(DANGER|WARNING|CAUTION|NOTICE): ", safety_page, re.M))
+    assert words == {"DANGER": 4, "WARNING": 11, "CAUTION": 3, "NOTICE": 1}
+    assert len(re.findall(r"^- ", safety_page.split("## Stop here")[1], re.M)) == 14
+    assert "<" not in safety_page
