@@ -87,5 +87,6 @@ def _references(document: Document, card: Card) -> list[Problem]:
     for index, caution in enumerate(card.cautions):
         if caution.before not in numbers:
             out.append(document.problem(("cautions", index, "before"), "the caution guards no step of this card",
-                                        expected=f"a step from 1 to {len(numbers)}", got=str(caution.before), rule=NAME))
+                                        expected=f"a step from 1 to {len(numbers)}", got=str(caution.before),
+                                        rule=NAME))
     return out
