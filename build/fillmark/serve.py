@@ -5,6 +5,7 @@ It keeps serving the last good build while a file is wrong, and prints the probl
 
 from __future__ import annotations
 
+import os
 import sys
 import threading
 from collections.abc import Callable, Sequence
@@ -17,6 +18,7 @@ from urllib.parse import unquote, urlsplit
 
 import watchfiles
 
+PACKAGE = Path(__file__).resolve().parent
 TYPES = {
     ".css": "text/css; charset=utf-8",
     ".html": "text/html; charset=utf-8",
@@ -99,7 +101,7 @@ class Server(ThreadingHTTPServer):
 
     def handle_error(self, request: object, client_address: object) -> None:
         """A browser that hangs up in the middle of an answer is not worth a traceback; anything else is."""
-        if not isinstance(sys.exception() if hasattr(sys, "exception") else sys.exc_info()[1], ConnectionError):
+        if not isinstance(sys.exc_info()[1], ConnectionError):
             super().handle_error(request, client_address)  # type: ignore[arg-type]
 
 
@@ -122,7 +124,12 @@ def serve(
         shown = f"[{host}]" if ":" in host else host
         print(f"Serving http://{shown}:{server.server_address[1]}/   Ctrl-C stops it.", flush=True)
         try:
-            for _ in watchfiles.watch(*[path for path in watched if path.exists()], raise_interrupt=True):
+            folders = [path for path in (*watched, PACKAGE) if path.exists()]
+            for changes in watchfiles.watch(*folders, raise_interrupt=True):
+                if any(path.endswith(".py") for _, path in changes):
+                    print("The build itself changed: starting again.", flush=True)
+                    server.server_close()
+                    os.execv(sys.executable, sys.orig_argv)
                 print(_line(build(), "rebuilt"), flush=True)
         except KeyboardInterrupt:
             print()
