@@ -14,7 +14,7 @@ from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, Str
 from fillmark.model.amount import AMOUNT, Amount, Frozen, Origin, parse_amount
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_]*$", max_length=30)]
-OptionId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9.-]*$", max_length=40)]
+OptionId = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9.-]*$", max_length=40)]
 Label = Annotated[str, StringConstraints(min_length=1, max_length=80)]
 Symbol = Annotated[str, StringConstraints(pattern=r"^[^\s_]{1,4}(_[^\s_]{1,12})?$")]
 Sentence = Annotated[str, StringConstraints(min_length=3, max_length=400)]

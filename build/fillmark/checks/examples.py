@@ -1,0 +1,194 @@
+"""Worked examples: every calculator gives its published answers, by floats and by quantities with dimensions.
+
+The quantities also prove that every formula's dimension is the one its unit says.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from fillmark.formula import evaluate
+from fillmark.formula.language import parse, parse_condition
+from fillmark.formula.program import compiled
+from fillmark.formula.tree import FormulaError
+from fillmark.load import Document, Path_
+from fillmark.model.amount import Amount
+from fillmark.model.calculator import Calculator, Example, Output, Quantity
+from fillmark.model.site import Site
+from fillmark.problem import Problem, nearest, one_of
+from fillmark.units import Units
+
+NAME = "examples"
+SLACK = 1e-9  # relative; a number typed in another unit may miss an edge by a rounding of the conversion
+
+
+def check(site: Site) -> list[Problem]:
+    out = []
+    for name, one in site.calculators.items():
+        document = site.documents["calculators", name]
+        if not readable(site.units, one):
+            continue  # the checks of units, names and formulas have said so; nothing can be worked out
+        wrong = _dimensions(site.units, document, one)
+        out += wrong
+        for index, example in enumerate(one.examples):
+            out += [] if wrong else _example(site.units, document, one, index, example)
+    return out
+
+
+def readable(units: Units, one: Calculator) -> bool:
+    """Return whether every formula can be read, every unit is known and every name stands before its use."""
+    given = [value.value.unit for choice in one.picked().values() for option in choice.choices.values()
+             for value in option.gives.values()]
+    if any(units.known(symbol) is None for symbol in [*one.units().values(), *given]):
+        return False
+    values = dict.fromkeys(one.units(), 1.0)
+    for name in (done for _, done, _ in one.formulas()):
+        del values[name]
+    try:
+        compiled((name, step.formula) for _, name, step in one.formulas()).numbers(values)
+        for rule in one.refuse:
+            evaluate.holds(parse_condition(rule.when), values)
+    except (FormulaError, KeyError):
+        return False
+    return True
+
+
+def _dimensions(units: Units, document: Document, one: Calculator) -> list[Problem]:
+    """Run every formula on quantities of one SI unit each; only the dimensions matter here."""
+    values = {name: units.quantity(1.0, symbol) for name, symbol in one.units().items()}
+    out = []
+    for kind, name, step in one.formulas():
+        wanted = units.quantity(1.0, step.unit)
+        try:
+            got = evaluate.quantity(parse(step.formula), values)
+        except FormulaError as error:
+            out.append(document.problem((kind, name, "formula"), rule=NAME, hint=error.hint,
+                                        message=f"{error.message} (column {error.column} of the formula)",
+                                        got=step.formula.strip()[error.column - 1:][:24]))
+            continue
+        if got.dimensionality != wanted.dimensionality:
+            out.append(document.problem((kind, name, "formula"), f"the formula does not give {step.unit}", rule=NAME,
+                                        expected=str(wanted.dimensionality), got=str(got.dimensionality),
+                                        hint="check for a factor that is missing or one too many"))
+    for index, rule in enumerate(one.refuse):
+        try:
+            evaluate.condition_quantity(parse_condition(rule.when), values)
+        except FormulaError as error:
+            out.append(document.problem(("refuse", index, "when"), error.message, got=rule.when, rule=NAME))
+    return out
+
+
+def bind(units: Units, one: Calculator, chosen: Mapping[str, Amount | str]) -> dict[str, float]:
+    """Return the SI values of all inputs and constants; an input that is not given is NaN, no answer."""
+    values = {name: units.si(constant.value) for name, constant in one.constants.items()}
+    for name, shape in one.inputs.items():
+        got = chosen.get(name)
+        if isinstance(shape, Quantity):
+            values[name] = units.si(got) if isinstance(got, Amount) else math.nan
+        else:
+            gives = shape.choices[got].gives if isinstance(got, str) else {}
+            values |= {key: units.si(gives[key].value) if gives else math.nan for key in shape.carries}
+    return values
+
+
+def quantities(units: Units, one: Calculator, values: Mapping[str, float]) -> dict[str, Any]:
+    """Return SI values as pint quantities."""
+    symbols = one.units()
+    return {name: units.quantity(value, symbols[name]) for name, value in values.items()}
+
+
+def said(units: Units, output: Output, value: float) -> str:
+    """Return the word for an output's SI value, or an empty string where it has none."""
+    shown = units.from_si(value, output.unit)
+    for band in output.words:
+        edge = band.below or band.upto
+        if edge is None:
+            return band.say
+        at = units.convert(edge.value, edge.unit, output.unit)
+        slack = SLACK * max(1.0, abs(at))
+        if shown < at - slack if band.below else shown <= at + slack:
+            return band.say
+    return ""
+
+
+def allowance(example: Example, name: str) -> Amount:
+    """Return how far a result may be off: as declared, or half the last digit of the printed answer."""
+    if name in example.tolerance:
+        return example.tolerance[name]
+    printed = example.outputs[name]
+    decimals = len(printed.text.split()[0].partition(".")[2])
+    return Amount(printed.text, 0.5 * 10.0 ** -decimals, printed.unit)
+
+
+def _example(units: Units, document: Document, one: Calculator, index: int, example: Example) -> list[Problem]:
+    here: Path_ = ("examples", index)
+    amounts = [*example.inputs.values(), *example.outputs.values(), *example.tolerance.values()]
+    if any(isinstance(got, Amount) and units.known(got.unit) is None for got in amounts):
+        return []  # the check `amounts` has said so
+    wrong = _shape(units, document, one, here, example)
+    if wrong:
+        return wrong
+    values = bind(units, one, example.inputs)
+    trees = compiled((name, step.formula) for _, name, step in one.formulas())
+    floats, sized = trees.numbers(values), trees.quantities(quantities(units, one, values))
+    out = []
+    for refused, rule in enumerate(one.refuse):
+        if evaluate.holds(parse_condition(rule.when), values):
+            out.append(document.problem((*here, "in"), "the calculator refuses this example", got=rule.say, rule=NAME,
+                                        expected=f"inputs that refuse[{refused}] lets through"))
+    for name, printed in example.outputs.items():
+        allowed = allowance(example, name)
+        margin = allowed.value * units.by_symbol[units.known(allowed.unit).symbol].factor  # type: ignore[union-attr]
+        for way, value in (("floats", floats[name]), ("quantities", float(sized[name].to_base_units().magnitude))):
+            if not abs(value - units.si(printed)) <= margin * (1 + SLACK):
+                shown = units.from_si(value, printed.unit)
+                out.append(document.problem((*here, "out", name), f"the calculator gives another answer, by {way}",
+                                            expected=f"{printed.text}, give or take {allowed.value:g} {allowed.unit}",
+                                            got=f"{shown:.7g} {printed.unit}", rule=NAME))
+                break
+    for name, word in example.words.items():
+        got = said(units, one.outputs[name], floats[name])
+        if got != word:
+            out.append(document.problem((*here, "words", name), "the calculator says something else", expected=word,
+                                        got=got or "no word", rule=NAME))
+    return out
+
+
+def _shape(units: Units, document: Document, one: Calculator, here: Path_, example: Example) -> list[Problem]:
+    out = []
+    kinds = one.units()
+
+    def like(path: Path_, amount: Amount, name: str) -> None:
+        unit, wanted = units.known(amount.unit), units.known(kinds[name])
+        if unit and wanted and unit.dimension.split("-diff")[0] != wanted.dimension.split("-diff")[0]:
+            out.append(document.problem(path, f"wrong kind of unit: this is a {wanted.dimension}", rule=NAME,
+                                        expected=", ".join(units.symbols(wanted.dimension)), got=amount.text))
+    for name, got in example.inputs.items():
+        path: Path_ = (*here, "in", name)
+        shape = one.inputs.get(name)
+        if shape is None:
+            out.append(document.problem(path, "no such input", key=True, expected=one_of(list(one.inputs)), got=name,
+                                        hint=nearest(name, list(one.inputs)), rule=NAME))
+        elif isinstance(shape, Quantity):
+            if isinstance(got, Amount):
+                like(path, got, name)
+            else:
+                out.append(document.problem(path, "this input is an amount", got=str(got), rule=NAME,
+                                            expected=f"a number and a unit, such as 1 {shape.unit}"))
+        elif got not in shape.choices:
+            out.append(document.problem(path, "no such option", expected=one_of(list(shape.choices)), got=str(got),
+                                        hint=nearest(str(got), list(shape.choices)), rule=NAME))
+    for key, mapping in (("out", example.outputs), ("words", example.words), ("tolerance", example.tolerance)):
+        for name, value in mapping.items():
+            path = (*here, key, name)
+            if name not in one.outputs or (key == "tolerance" and name not in example.outputs):
+                out.append(document.problem(path, "no such output", key=True, expected=one_of(list(one.outputs)),
+                                            got=name, hint=nearest(name, list(one.outputs)), rule=NAME))
+            elif isinstance(value, Amount):
+                like(path, value, name)
+    if not example.outputs and not example.words:
+        out.append(document.problem(here, "an example without an answer proves nothing", expected="out: or words:",
+                                    got="neither", rule=NAME))
+    return out
