@@ -84,12 +84,12 @@ def test_wet_card_proves_the_fill_plug_before_it_opens(cards: dict[str, Card], n
     card = cards[no]
     opening = [step.no for step in card.steps if step.opens]
     proving = {step.no for step in card.steps if step.proves_fill}
-    assert opening == [6]
+    assert opening
+    assert all("Take the fill plug out" in (card.steps[number - 1].do or "") for number in proving)
     held = {number for hold in card.holds if hold.guard == "fill-plug-first" for number in hold.blocks}
     for number in opening:
         assert number in held
         assert proving & earlier(card, number)
-        assert "fill plug" in card.steps[number - 1 - 2].do.lower()  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize("no", ["P01", "P02"])
