@@ -67,6 +67,15 @@ def test_minutes_and_longest_path(
     assert longest_path(cards[no], option) == longest
 
 
+# Work that fits into a wait: chocks while the exhaust cools, bench work while oil drips, the magnet while it drains.
+@pytest.mark.parametrize(("no", "overlaps"), [
+    ("P01", {(3, 2), (8, 7), (9, 7), (15, 7)}), ("P02", {(3, 2), (7, 6)}),
+])
+def test_hands_work_while_the_clock_waits(cards: dict[str, Card], no: str, overlaps: set[tuple[int, int]]) -> None:
+    found = {(step.no, number) for step in cards[no].steps for number, hands_only in predecessors(step) if hands_only}
+    assert found == overlaps
+
+
 def test_small_cards_keep_their_planning_time(cards: dict[str, Card]) -> None:
     assert minutes(cards["P24"], None) == (15, 0)
     # 22 minutes for each wheel: crack 3, lift 6, off and clean and look 6, on and snug 3, torque 4.
