@@ -1,0 +1,170 @@
+"""A calculator's page: fields, the formula as it was declared, constants with their origin, worked examples."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from markupsafe import Markup
+
+from fillmark.formula import mathml
+from fillmark.formula.language import parse
+from fillmark.model.amount import Amount, Origin
+from fillmark.model.calculator import Calculator, Choice, Example, Quantity
+from fillmark.model.site import Site
+from fillmark.render.scripts import offers
+
+
+@dataclass(frozen=True)
+class Field:
+    """An input of the page: typed (number and unit) or picked (`options`; `chosen` is one of them or empty)."""
+
+    id: str
+    label: str
+    symbol: Markup
+    limits: str
+    number: str = ""
+    unit: str = ""
+    units: tuple[str, ...] = ()
+    minus: bool = False
+    options: tuple[tuple[str, str], ...] = ()
+    chosen: str = ""
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """A line of the list beneath the formulas: what a symbol means, its value, where that comes from."""
+
+    symbol: Markup
+    label: str
+    value: str
+    state: str = ""
+    origin: str = ""
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A worked example in words."""
+
+    name: str
+    given: str
+    answer: str
+    origin: str
+
+
+def context(site: Site, one: Calculator) -> dict[str, Any]:
+    """Return what the template calculator.html shows."""
+    name = next(name for name, known in site.calculators.items() if known is one)
+    symbols = one.symbols()
+    return {
+        "calculator": one,
+        "calculator_id": name,
+        "fields": [field(site, input_id, shape) for input_id, shape in one.inputs.items()],
+        "equal": all(output.words and not output.only_words for output in one.outputs.values()),
+        "formulas": [
+            (step.label, Markup(mathml.block(step.symbol, parse(step.formula), symbols)))
+            for _, _, step in one.formulas()
+        ],
+        "meanings": meanings(site, one),
+        "options": options(site, one),
+        "refusals": [rule.say for rule in one.refuse],
+        "examples": [worked(site, one, example) for example in one.examples],
+        "origin": origin(site, one),
+        "curve": curve_words(one),
+    }
+
+
+def field(site: Site, name: str, shape: Quantity | Choice) -> Field:
+    """Return one input as the page asks for it, with its default in place."""
+    if isinstance(shape, Choice):
+        listed = tuple((key, option.label) for key, option in shape.choices.items())
+        return Field(name, shape.label, Markup(""), "", options=listed, chosen=shape.default or "")
+    start = shape.default
+    number = start.text.removesuffix(start.unit).strip() if start else ""
+    units = tuple(offers(site.units, shape))
+    least = site.units.si(shape.min)
+    return Field(
+        name, shape.label, Markup(mathml.inline(shape.symbol)), f"{span(shape.min, shape.max)}. {shape.why}",
+        number, spelled(site, start.unit if start else shape.unit), units,
+        any(site.units.from_si(least, unit) < 0 for unit in units),
+    )
+
+
+def spelled(site: Site, symbol: str) -> str:
+    """Return a unit's own symbol for it or for an alias."""
+    unit = site.units.known(symbol)
+    return unit.symbol if unit else symbol
+
+
+def text(amount: Amount) -> str:
+    """Return an amount as shown: without the unit of plain numbers, with a real minus."""
+    return amount.text.removesuffix(" 1").replace("-", "−", 1).replace("Δ", "")
+
+
+def span(low: Amount, high: Amount) -> str:
+    """Return `80 to 1500 mm`, or both units where they differ."""
+    first = text(low).removesuffix(low.unit).strip() if low.unit == high.unit and low.unit != "1" else text(low)
+    return f"{first} to {text(high)}"
+
+
+def origin(site: Site, value: Origin) -> str:
+    """Return the source in words: title, place, note."""
+    source = site.sources[value.source]
+    place = value.page or source.where
+    said = source.title + (f", {place}" if place else "")
+    if source.confidence == "memory":
+        said += ", from memory, check"
+    return f"{said}. {value.note}" if value.note else said
+
+
+def meanings(site: Site, one: Calculator) -> list[Meaning]:
+    """Return what every symbol means: inputs, constants, then steps and outputs."""
+    out = [Meaning(Markup(mathml.inline(shape.symbol)), shape.label, span(shape.min, shape.max))
+           for shape in one.typed().values()]
+    out += [
+        Meaning(Markup(mathml.inline(about.symbol)), about.label, f"by “{choice.label}”")
+        for choice in one.picked().values() for about in choice.carries.values()
+    ]
+    out += [
+        Meaning(Markup(mathml.inline(constant.symbol)), constant.label, text(constant.value), constant.state,
+                origin(site, constant))
+        for constant in one.constants.values()
+    ]
+    return out + [
+        Meaning(Markup(mathml.inline(step.symbol)), step.label, "" if step.unit == "1" else f"in {step.unit}")
+        for _, _, step in one.formulas()
+    ]
+
+
+def options(site: Site, one: Calculator) -> list[tuple[str, list[tuple[str, list[Meaning]]]]]:
+    """Return, for each choice, its options with the constants they carry."""
+    return [
+        (choice.label, [
+            (option.label, [
+                Meaning(Markup(mathml.inline(choice.carries[key].symbol)), choice.carries[key].label,
+                        text(given.value), given.state, origin(site, given))
+                for key, given in option.gives.items()
+            ]) for option in choice.choices.values()
+        ]) for choice in one.picked().values()
+    ]
+
+
+def worked(site: Site, one: Calculator, example: Example) -> Worked:
+    """Return a worked example as one line of what goes in and one of what comes out."""
+    given = []
+    for name, got in example.inputs.items():
+        shape = one.inputs[name]
+        shown = shape.choices[got].label if isinstance(shape, Choice) else text(got)
+        given.append(f"{shape.label}: {shown}")
+    answers = [f"{one.outputs[name].label}: {text(amount)}" for name, amount in example.outputs.items()]
+    answers += [f"{one.outputs[name].label}: {word}" for name, word in example.words.items()]
+    source = site.sources[example.source]
+    place = example.page or source.where
+    return Worked(example.name, " · ".join(given), " · ".join(answers), source.title + (f", {place}" if place else ""))
+
+
+def curve_words(one: Calculator) -> str:
+    """Return what the curve shows, or an empty string."""
+    if one.draw is None:
+        return ""
+    return f"{one.outputs[one.draw.y].label} over {one.inputs[one.draw.x].label.lower()}"

@@ -1,0 +1,150 @@
+// A calculator's page: reads the fields as one types, works out, and says what stands in the way.
+import { calculators } from '../data/calculators.js'
+import { units } from '../data/units.js'
+import { format, fromSi, read, side, toSi, withUnit, word } from '../lib/quantity.js'
+import { curve } from './curve.js'
+
+/** @typedef {import('../data/calculators.js').Output} Output */
+/** @typedef {import('../data/calculators.js').Typed} Typed */
+
+/** @param {string} symbol */
+const unitOf = (symbol) => units[symbol] ?? { dimension: 'number', factor: 1, offset: 0 }
+
+/** @param {HTMLElement} root */
+export function start(root) {
+  const calculator = calculators[root.dataset.calculator ?? '']
+  if (!calculator) throw new Error(`no calculator '${root.dataset.calculator}'`)
+  const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector))
+  const line = /** @type {HTMLTextAreaElement} */ (find('#line'))
+  const figure = /** @type {HTMLElement | null} */ (root.querySelector('[data-curve]'))
+  let untouched = true
+  let pause = 0
+
+  /** Read every field: values in SI, the text for the line, and which inputs have no value yet. */
+  function gather() {
+    /** @type {Record<string, number>} */
+    const values = {}
+    /** @type {Map<string, string>} */
+    const missing = new Map()
+    /** @type {string[]} */
+    const given = []
+    for (const input of calculator.inputs) {
+      const field = find(`[data-input="${input.id}"]`)
+      const box = /** @type {HTMLInputElement | HTMLSelectElement} */ (field.querySelector(`#in-${input.id}`))
+      if (input.kind === 'picked') {
+        const option = input.options[box.value]
+        if (option) Object.assign(values, option.gives)
+        else missing.set(input.id, input.label)
+        if (option) given.push(`${input.label}: ${option.label}`)
+        tell(field, box, option ? '' : 'Choose one.', false)
+        continue
+      }
+      const symbol = field.querySelector('select')?.value ?? input.unit
+      const told = reading(input, box.value, symbol)
+      if (told.si === undefined) missing.set(input.id, input.label)
+      else {
+        values[input.id] = told.si
+        given.push(`${input.label} ${told.shown}`)
+      }
+      tell(field, box, told.say, told.si === undefined && box.value.trim() !== '')
+    }
+    return { values, missing, given }
+  }
+
+  function update() {
+    const { values, missing, given } = gather()
+    const refused = calculator.refused(values)
+    const rule = calculator.refuse.find((one, index) => refused[index] && !one.needs.some((id) => missing.has(id)))
+    const box = find('[data-refused]')
+    box.hidden = !rule
+    box.textContent = rule ? rule.say : ''
+    const results = rule ? {} : calculator.work(values)
+    const answers = calculator.outputs.map((output) => show(output, results[output.id] ?? NaN, missing, Boolean(rule)))
+    const got = answers.filter(Boolean)
+    find('[data-example]').hidden = !untouched
+    line.value = got.length
+      ? [(untouched ? 'Example figures. ' : '') + calculator.title, got.join('; '), `from ${given.join(', ')}`,
+          `source: ${calculator.source}`, calculator.state].join(' · ')
+      : ''
+    find('[data-copied]').textContent = ''
+    if (figure) curve(figure, calculator, values, missing, Boolean(rule))
+    clearTimeout(pause)
+    pause = window.setTimeout(() => (find('[data-said]').textContent = rule ? rule.say : (got[0] ?? '')), 800)
+  }
+
+  /**
+   * @param {Output} output @param {number} si @param {Map<string, string>} missing @param {boolean} refused
+   * @returns {string} the answer in words for the line, empty where there is none
+   */
+  function show(output, si, missing, refused) {
+    const place = find(`[data-output="${output.id}"]`)
+    const big = /** @type {HTMLElement} */ (place.querySelector('[data-value]'))
+    const also = /** @type {HTMLElement} */ (place.querySelector('[data-also]'))
+    const waits = output.needs.filter((id) => missing.has(id))
+    const answered = !waits.length && !refused && Number.isFinite(si)
+    place.classList.toggle('none', !answered)
+    if (!answered) {
+      big.textContent = '–'
+      const needs = waits.map((id) => missing.get(id)).join(', ')
+      also.textContent = needs ? `Needs: ${needs}` : refused ? 'Refused, see above.' : 'No answer for these figures.'
+      return ''
+    }
+    const shown = [output.unit, ...output.also].map((symbol) =>
+      withUnit(format(fromSi(si, unitOf(symbol)), output.digits), symbol),
+    )
+    const said = word(fromSi(si, unitOf(output.unit)), output.words)
+    const parts = output.onlyWords ? [said] : said ? [said, ...shown] : shown
+    big.textContent = parts[0] ?? ''
+    also.textContent = parts.slice(1).join(' · ')
+    return `${output.label}: ${parts[0]}${parts.length > 1 ? ` (${parts.slice(1).join(', ')})` : ''}`
+  }
+
+  root.addEventListener('input', (event) => {
+    if (event.target === line) return
+    untouched = false
+    update()
+  })
+  find('[data-copy]').addEventListener('click', async () => {
+    const told = find('[data-copied]')
+    if (!line.value) {
+      told.textContent = 'Nothing to copy yet.'
+      return
+    }
+    try {
+      await navigator.clipboard.writeText(line.value)
+      told.textContent = 'Copied.'
+    } catch {
+      // Plain http has no clipboard, and a browser may refuse: the line is there to be copied by hand.
+      line.focus()
+      line.select()
+      told.textContent = 'Not copied. The line is selected: copy it by hand.'
+    }
+  })
+  update()
+}
+
+/**
+ * @param {Typed} input @param {string} text @param {string} symbol
+ * @returns {{si?: number, shown: string, say: string}} the value, and what is said beneath the field
+ */
+function reading(input, text, symbol) {
+  const got = read(text, input.minus)
+  if (!got.ok) return { shown: '', say: got.why }
+  const si = toSi(got.value, unitOf(symbol))
+  const typed = withUnit(String(got.value).replace('-', '−'), symbol)
+  const where = side(si, input.min[0], input.max[0])
+  if (where) {
+    const limit = (where < 0 ? input.min[1] : input.max[1]).replace(/ 1$/, '').replace('-', '−')
+    return { shown: '', say: `${typed} is ${where < 0 ? 'less' : 'more'} than ${limit}. ${input.why}` }
+  }
+  const own = symbol === input.unit ? '' : ` = ${withUnit(format(fromSi(si, unitOf(input.unit)), 4), input.unit)}`
+  return { si, shown: typed, say: `reads as ${typed}${own}` }
+}
+
+/** @param {HTMLElement} field @param {HTMLElement} box @param {string} say @param {boolean} wrong */
+function tell(field, box, say, wrong) {
+  const place = /** @type {HTMLElement} */ (field.querySelector('[data-say]'))
+  place.textContent = say
+  field.classList.toggle('wrong', wrong)
+  box.setAttribute('aria-invalid', String(wrong))
+}
