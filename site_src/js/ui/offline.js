@@ -18,17 +18,18 @@ export async function start(element) {
   const show = () => (element.textContent = [said.store, said.update].filter(Boolean).join('. '));
   const say = (/** @type {Partial<typeof said>} */ part) => (Object.assign(said, part), show());
   if (!navigator.serviceWorker) {
-    return say({ store: `Not saved for no signal: ${isSecureContext ? 'this browser cannot' : 'needs https'}` });
+    say({ store: `Not saved for no signal: ${isSecureContext ? 'this browser cannot' : 'needs https'}` });
+    return;
   }
   navigator.serviceWorker.addEventListener('message', (event) => say(heard(event.data)));
   navigator.serviceWorker.startMessages();
   try {
-    const registration = await navigator.serviceWorker.register(trusted(WORKER), { updateViaCache: 'none' });
-    follow(registration, say);
+    // Asking first, since a call to register waits while an update is being stored.
+    const known = await navigator.serviceWorker.getRegistration(WORKER);
+    const ours = known?.scope === new URL('./', WORKER).href;
+    follow(ours ? known : await navigator.serviceWorker.register(trusted(WORKER), { updateViaCache: 'none' }), say);
   } catch {
-    const registration = await navigator.serviceWorker.getRegistration(WORKER).catch(() => undefined);
-    if (registration?.active) return follow(registration, say);
-    say({ store: 'Not saved for no signal: the site could not be stored. Open it again with signal' });
+    say(notSaved('the site could not be reached'));
   }
 }
 
@@ -46,8 +47,8 @@ function follow(registration, say) {
     next.addEventListener('statechange', () => {
       stored ||= next.state === 'installed';
       if (next.state === 'activated') ask();
-      if (registration.waiting) say(waiting);
-      else if (next.state === 'redundant' && !stored) say(registration.active ? kept : notSaved(''));
+      if (registration.active && registration.waiting) say(waiting);
+      else if (next.state === 'redundant' && !stored) say(registration.active ? kept : lost());
     });
   };
   const look = () => {
@@ -56,7 +57,7 @@ function follow(registration, say) {
   };
   registration.addEventListener('updatefound', watch);
   watch();
-  if (registration.waiting) say(waiting);
+  if (registration.active && registration.waiting) say(waiting);
   look();
   addEventListener('online', look);
   document.addEventListener('visibilitychange', () => document.hidden || look());
@@ -68,7 +69,12 @@ const kept = { update: 'New version could not be stored; the old one still works
 
 /** @param {string} why @returns {Partial<typeof said>} */
 function notSaved(why) {
-  return { store: `Not saved for no signal: ${why || 'some files did not arrive'}. Open it again with signal` };
+  return { store: `Not saved for no signal: ${why}. Open it again with signal` };
+}
+
+/** The worker says why it could not store the site; this stands in for it where that message came too early. */
+function lost() {
+  return said.store.startsWith('Not saved') ? {} : notSaved('some files did not arrive');
 }
 
 /**
@@ -78,7 +84,7 @@ function notSaved(why) {
  */
 function heard(message) {
   const count = `${message.saved} of ${message.total}`;
-  if (message.type === 'failed') return message.update ? kept : notSaved(message.why ?? '');
+  if (message.type === 'failed') return message.update ? kept : notSaved(message.why ?? 'some files did not arrive');
   if (message.type === 'progress' && message.update) return { update: `Storing the new version: ${count}` };
   if (message.ready) return { store: 'Ready for no signal' };
   if (message.type === 'status' && message.why) return notSaved(`${count} files, ${message.why}`);
