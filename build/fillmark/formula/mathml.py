@@ -43,13 +43,20 @@ def _markup(tree: Tree, symbols: Mapping[str, str], outer: int = 0) -> str:
         case Call(function=name, args=args):
             parts = [_markup(arg, symbols) for arg in args]
             return f"<mrow>{FUNCTIONS[name].mathml.format(*parts, all='<mo>,</mo>'.join(parts))}</mrow>"
-        case Choose(condition=met, yes=yes, no=no):
-            rows = (
-                f"<mtr><mtd>{_markup(yes, symbols)}</mtd><mtd><mtext>if </mtext>{_condition(met, symbols)}</mtd></mtr>"
-                f"<mtr><mtd>{_markup(no, symbols)}</mtd><mtd><mtext>otherwise</mtext></mtd></mtr>"
-            )
-            return f'<mrow><mo stretchy="true">{{</mo><mtable>{rows}</mtable></mrow>'
+        case Choose():
+            return _cases(tree, symbols)
 
+
+def _cases(tree: Choose, symbols: Mapping[str, str]) -> str:
+    """Return a brace with one row per case; a choice within the last branch only adds rows."""
+    rows: list[str] = []
+    last: Tree = tree
+    while isinstance(last, Choose):
+        met = f"<mtext>if\u00a0</mtext>{_condition(last.condition, symbols)}"
+        rows.append(f"<mtr><mtd>{_markup(last.yes, symbols)}</mtd><mtd>{met}</mtd></mtr>")
+        last = last.no
+    rows.append(f"<mtr><mtd>{_markup(last, symbols)}</mtd><mtd><mtext>otherwise</mtext></mtd></mtr>")
+    return f'<mrow><mo stretchy="true">{{</mo><mtable>{"".join(rows)}</mtable></mrow>'
 
 def _binary(tree: Binary, symbols: Mapping[str, str], outer: int) -> str:
     left, right = tree.left, tree.right

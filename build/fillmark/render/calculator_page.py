@@ -131,9 +131,14 @@ def meanings(site: Site, one: Calculator) -> list[Meaning]:
         for constant in one.constants.values()
     ]
     return out + [
-        Meaning(Markup(mathml.inline(step.symbol)), step.label, "" if step.unit == "1" else f"in {step.unit}")
+        Meaning(Markup(mathml.inline(step.symbol)), step.label, unit_words(step.unit))
         for _, _, step in one.formulas()
     ]
+
+
+def unit_words(symbol: str) -> str:
+    """Return `in mm²/s`, or nothing for a plain number."""
+    return "" if symbol == "1" else "in " + symbol.replace("Δ", "")
 
 
 def options(site: Site, one: Calculator) -> list[tuple[str, list[tuple[str, list[Meaning]]]]]:

@@ -144,7 +144,7 @@ function reading(input, text, symbol) {
 /** @param {HTMLElement} field @param {HTMLElement} box @param {string} say @param {boolean} wrong */
 function tell(field, box, say, wrong) {
   const place = /** @type {HTMLElement} */ (field.querySelector('[data-say]'))
-  place.textContent = say
+  place.textContent = wrong ? `Not used. ${say}` : say
   field.classList.toggle('wrong', wrong)
   box.setAttribute('aria-invalid', String(wrong))
 }

@@ -6,7 +6,7 @@ const SVG = 'http://www.w3.org/2000/svg'
 const WIDE = 320
 const HIGH = 250
 const LEFT = 58
-const RIGHT = 312
+const RIGHT = 304
 const TOP = 26
 const BOTTOM = 204
 const POINTS = 60
@@ -50,7 +50,7 @@ export function curve(figure, calculator, values, missing, refused) {
 
   const words = figure.dataset.words ?? ''
   const svg = make('svg', { viewBox: `0 0 ${WIDE} ${HIGH}`, role: 'img', 'aria-label': `${words}. The table beneath holds the numbers.` })
-  const xs = ticks(from, to)
+  const xs = ticks(from, to, 8)
   for (const x of xs) {
     svg.append(make('path', { class: 'grid', d: `M${px(x)} ${TOP}V${BOTTOM}` }))
     svg.append(label(px(x), BOTTOM + 18, 'middle', String(x).replace('-', '−')))
@@ -60,7 +60,7 @@ export function curve(figure, calculator, values, missing, refused) {
     svg.append(label(LEFT - 6, py(y) + 5, 'end', String(y)))
   }
   svg.append(label(0, 14, 'start', `${output.label}, ${output.unit}`))
-  svg.append(label(RIGHT, HIGH - 6, 'end', `${input.label}, ${across}`))
+  svg.append(label(WIDE, HIGH - 6, 'end', `${input.label}, ${across}`))
   svg.append(make('path', { class: 'run', d: 'M' + points.map(({ x, y }) => `${px(x).toFixed(1)} ${py(y).toFixed(1)}`).join('L') }))
   const si = values[input.id]
   const here = si === undefined ? NaN : fromSi(si, xUnit)
