@@ -70,7 +70,7 @@ def _dimensions(units: Units, document: Document, one: Calculator) -> list[Probl
             continue
         if got.dimensionality != wanted.dimensionality:
             out.append(document.problem((kind, name, "formula"), f"the formula does not give {step.unit}", rule=NAME,
-                                        expected=str(wanted.dimensionality), got=str(got.dimensionality),
+                                        expected=evaluate.dimension(wanted), got=evaluate.dimension(got),
                                         hint="check for a factor that is missing or one too many"))
     for index, rule in enumerate(one.refuse):
         try:

@@ -96,14 +96,15 @@ def _si(value: Any) -> float:
     return float(value.to_base_units().magnitude)
 
 
-def _dimension(value: Any) -> str:
-    text = str(value.dimensionality)
-    return "a plain number" if text == "dimensionless" else text
+def dimension(value: Any) -> str:
+    """Return a quantity's dimension in words, such as `length·mass·time^-2`."""
+    powers = {name.strip("[]"): float(power) for name, power in sorted(value.dimensionality.items())}
+    return "·".join(name if power == 1 else f"{name}^{power:g}" for name, power in powers.items()) or "a plain number"
 
 
 def _alike(left: Any, right: Any, column: int, said: str) -> None:
     if left.dimensionality != right.dimensionality:
-        raise FormulaError(f"{said}: {_dimension(left)} and {_dimension(right)}", column)
+        raise FormulaError(f"{said}: {dimension(left)} and {dimension(right)}", column)
 
 
 def _binary_quantity(tree: Binary, left: Any, right: Any) -> Any:
@@ -117,12 +118,12 @@ def _binary_quantity(tree: Binary, left: Any, right: Any) -> Any:
             unit = (left / registry().Quantity(1, right.units)).units
             return registry().Quantity(ieee.divide(float(left.magnitude), float(right.magnitude)), unit)
     if not right.dimensionless:
-        raise FormulaError(f"an exponent must be a plain number, not {_dimension(right)}", tree.right.column)
+        raise FormulaError(f"an exponent must be a plain number, not {dimension(right)}", tree.right.column)
     exponent = _si(right)
     if left.dimensionless:
         return registry().Quantity(ieee.power(_si(left), exponent))
     if not isinstance(tree.right, (Number, Minus)) or not math.isfinite(exponent):
-        raise FormulaError(f"{_dimension(left)} can only be raised to a number that is written out", tree.right.column)
+        raise FormulaError(f"{dimension(left)} can only be raised to a number that is written out", tree.right.column)
     unit = registry().Quantity(1, left.units) ** exponent
     return registry().Quantity(ieee.power(float(left.magnitude), exponent), unit.units)
 
@@ -132,7 +133,7 @@ def _call(tree: Call, args: list[Any]) -> Any:
     if row.rule == "pure":
         for arg, value in zip(tree.args, args, strict=True):
             if not value.dimensionless:
-                raise FormulaError(f"'{tree.function}' takes a plain number, not {_dimension(value)}", arg.column,
+                raise FormulaError(f"'{tree.function}' takes a plain number, not {dimension(value)}", arg.column,
                                    "divide by a constant of the same kind, such as 1 mm²/s")
         return registry().Quantity(row.number(*(_si(value) for value in args)))
     for value in args[1:]:

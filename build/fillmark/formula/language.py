@@ -106,7 +106,7 @@ def _python(text: str) -> ast.expr:
     try:
         return ast.parse(text, mode="eval").body
     except SyntaxError as error:
-        raise FormulaError("formula cannot be read from here on", min(max(1, error.offset or 1), len(text)),
+        raise FormulaError("formula cannot be read from here on", min(error.offset or len(text), len(text)),
                            "a sign, a bracket or a comma is missing or too many") from None
     except (RecursionError, MemoryError, ValueError):
         raise FormulaError("formula is nested too deeply", 1, "split it into steps") from None

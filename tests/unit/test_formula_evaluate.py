@@ -1,0 +1,122 @@
+"""A tree as a number, as a quantity with its dimension, and as MathML."""
+
+from __future__ import annotations
+
+import math
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from fillmark import units
+from fillmark.formula import evaluate, ieee, mathml
+from fillmark.formula.javascript import expression
+from fillmark.formula.language import parse
+from fillmark.formula.program import compiled
+from fillmark.formula.tree import FormulaError
+from fillmark.units import Units
+from harness import ROOT
+
+V = {"a": 3.0, "b": 4.0, "z": 0.0, "n": -8.0}
+
+
+@pytest.fixture(scope="module")
+def table() -> Units:
+    found, wrong = units.read((ROOT / "content" / "units.txt").read_text("utf-8"))
+    assert found, wrong
+    return found
+
+
+@pytest.mark.parametrize(("text", "value"), [
+    ("a + b * 2", 11.0), ("(a + b) * 2", 14.0), ("a - b - 1", -2.0), ("a / b / 2", 0.375), ("2 ** 3 ** 2", 512.0),
+    ("-a ** 2", -9.0), ("(-a) ** 2", 9.0), ("sqrt(a ** 2 + b ** 2)", 5.0), ("log10(1000)", 3.0), ("exp(0)", 1.0),
+    ("min(a, b) + max(a, b)", 7.0), ("abs(n)", 8.0), ("choose(a < b, 1, 2)", 1.0), ("choose(a >= b, 1, 2)", 2.0),
+    ("choose(z > 0, 1 / z, 5)", 5.0), ("cos(pi)", -1.0), ("2 * 10 ** -3", 0.002),
+])
+def test_number(text: str, value: float) -> None:
+    assert evaluate.number(parse(text), V) == pytest.approx(value, rel=1e-15)
+
+
+@pytest.mark.parametrize("text", ["1 / z", "z / z", "log10(z)", "log(n)", "sqrt(n)", "n ** 0.5", "exp(1000)", "z ** -1",
+                                  "10 ** 400", "1e308 * 10", "min(z / z, 1)", "max(1, z / z)", "tan(1 / z)"])
+def test_no_answer_is_not_finite(text: str) -> None:
+    assert not math.isfinite(evaluate.number(parse(text), V))
+
+
+def test_no_answer_takes_no_branch_by_chance() -> None:
+    assert evaluate.number(parse("choose(z / z < 1, 1, 2)"), V) == 2.0
+
+
+@pytest.mark.parametrize(("base", "exponent", "value"), [
+    # ECMAScript, Number::exponentiate: NaN for (±1) ** ±Infinity and 1 ** NaN, where C gives 1
+    (1.0, math.inf, math.nan), (-1.0, -math.inf, math.nan), (1.0, math.nan, math.nan), (math.nan, 0.0, 1.0),
+    (0.0, -1.0, math.inf), (-0.0, -1.0, -math.inf), (-0.0, -2.0, math.inf), (-2.0, 1025.0, -math.inf),
+    (-8.0, 1 / 3, math.nan), (2.0, 0.5, math.sqrt(2)),
+])
+def test_powers_are_the_browser_s(base: float, exponent: float, value: float) -> None:
+    got = ieee.power(base, exponent)
+    assert math.isnan(got) if math.isnan(value) else got == value
+
+
+def test_dimensions_follow(table: Units) -> None:
+    values = {"d": table.quantity(0.008, "mm"), "f": table.quantity(1000.0, "N"), "t": table.quantity(300.0, "°C")}
+    assert evaluate.quantity(parse("0.2 * d * f"), values).to("N*m").magnitude == pytest.approx(1.6)
+    assert evaluate.quantity(parse("sqrt(d * d)"), values).to("mm").magnitude == pytest.approx(8)
+    assert evaluate.quantity(parse("pi / 4 * d ** 2"), values).to("mm**2").magnitude == pytest.approx(50.26548)
+    assert evaluate.quantity(parse("choose(d > d, 2 * d, d)"), values).to("mm").magnitude == pytest.approx(8)
+    assert evaluate.quantity(parse("max(d, 2 * d)"), values).to("mm").magnitude == pytest.approx(16)
+    assert evaluate.quantity(parse("t - 2 * t"), values).to("kelvin").magnitude == pytest.approx(-300)
+
+
+@pytest.mark.parametrize(("text", "column", "said"), [
+    ("1 + d + f", 1, "cannot add: a plain number and length"),
+    ("f - d", 1, "cannot subtract: length·mass·time^-2 and length"),
+    ("2 * log10(d)", 11, "'log10' takes a plain number, not length"),
+    ("min(d, f)", 1, "'min' of different kinds"),
+    ("choose(d < f, 1, 2)", 8, "cannot compare"),
+    ("choose(d < d, d, 1)", 1, "the two branches of choose differ"),
+    ("2 ** d", 6, "an exponent must be a plain number, not length"),
+    ("d ** (1 + 1)", 7, "length can only be raised to a number that is written out"),
+    ("cos(d)", 5, "'cos' takes a plain number"),
+])
+def test_dimensions_that_do_not_fit(table: Units, text: str, column: int, said: str) -> None:
+    values = {"d": table.quantity(0.008, "mm"), "f": table.quantity(1000.0, "N")}
+    with pytest.raises(FormulaError) as caught:
+        evaluate.quantity(parse(text), values)
+    assert caught.value.column == column
+    assert caught.value.message.startswith(said)
+
+
+def test_a_program_knows_what_it_needs() -> None:
+    program = compiled([("x", "a + 1"), ("y", "x * b"), ("w", "c")])
+    assert program.needs("y") == {"a", "b"}
+    assert program.numbers({"a": 1.0, "b": 3.0, "c": math.nan})["y"] == 6.0
+
+
+def test_javascript_always_has_brackets() -> None:
+    assert expression(parse("-a ** 2 + b")) == "((-($a ** 2.0)) + $b)"
+    assert expression(parse("choose(a < b, min(a, 1), log10(b))")) == "(($a < $b) ? Math.min($a, 1.0) : Math.log10($b))"
+    # A name may be a word of JavaScript: it gets a mark.
+    assert expression(parse("new + var")) == "($new + $var)"
+
+
+def flat(text: str, symbols: dict[str, str] | None = None) -> str:
+    markup = mathml.block("y", parse(text), symbols or {})
+    return "".join(ET.fromstring(markup).itertext())
+
+
+@pytest.mark.parametrize(("text", "shown"), [
+    ("a * (b + c)", "y=a·(b+c)"), ("a * b + c", "y=a·b+c"), ("a - (b - c)", "y=a−(b−c)"), ("a - b - c", "y=a−b−c"),
+    ("a + (b + c)", "y=a+b+c"), ("-(a + b)", "y=−(a+b)"), ("2 * a", "y=2×a"), ("(a * b) ** 2", "y=(a·b)2"),
+    ("log10(a)", "y=log10(a)"), ("log(a)", "y=ln(a)"), ("pi * a", "y=π×a"), ("a * -b", "y=a·(−b)"),
+    ("choose(a <= b, 1, choose(a > c, 2, 3))", "y={1if\u00a0a≤b2if\u00a0a>c3otherwise"),
+])
+def test_mathml_has_brackets_where_a_reader_needs_them(text: str, shown: str) -> None:
+    assert flat(text) == shown
+
+
+def test_mathml_is_well_formed_and_draws_fractions_powers_and_roots() -> None:
+    markup = mathml.block("T_2", parse("sqrt(a / b) ** 2"), {"a": "K_1", "b": "<b"})
+    root = ET.fromstring(markup)
+    assert root.attrib == {"display": "block"}
+    assert {element.tag for element in root.iter()} >= {"msqrt", "mfrac", "msup", "msub"}
+    assert "<b" in "".join(root.itertext())
