@@ -12,7 +12,8 @@ FILLS = {f"fill.{role}": label for role, label in {
 }.items()}
 TORQUES = {f"torque.{role}": role.replace("-", " ") for role in get_args(FastenerRole)}
 FACTS = {
-    "fluid.grade": "Grade", "fluid.category": "Category", "fluid.additive": "Additive need", "level.rule": "Level rule",
+    "fluid.name": "Oil", "fluid.grade": "Grade", "fluid.category": "Category", "fluid.additive": "Additive need",
+    "level.rule": "Level rule",
     "plug.fill": "Fill plug key", "plug.drain": "Drain plug key", "unit.label": "Unit", "unit.tag": "Tag",
     "unit.cover": "Outline", "unit.ratio": "Ratio", "unit.diff": "Differential", "vehicle.name": "Vehicle",
     "vehicle.odometer": "Odometer", "vehicle.kerb-mass": "Kerb mass", "vehicle.rear-share": "Share on the rear axle",

@@ -107,6 +107,11 @@ class Unit(Frozen):
     oil_surface: Annotated[AnyAmount | None, Measures("area")] = None
     note: Text | None = None
 
+    @property
+    def title(self) -> str:
+        """The label with its place, such as `HR-225C rear axle`, unless the label says the place itself."""
+        return self.label if self.place.lower() in self.label.lower() else f"{self.label} {self.place}"
+
 
 class Vehicle(Frozen):
     """A vehicle of the garage. `invented` marks demo data on every screen and sheet."""

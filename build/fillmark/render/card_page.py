@@ -18,6 +18,8 @@ from fillmark.render import slots
 from fillmark.render.figures import Figure
 from fillmark.render.unit_view import Tag, UnitView, unit_view
 
+IN_HEAD = {"date", "odometer"}
+
 
 @dataclass(frozen=True)
 class Line:
@@ -58,7 +60,8 @@ def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]
         "fill": lambda text: slots.fill(text, known), "capacities": capacities(card, known),
         "tags": tags(card, view), "minutes": minutes(card), "qr": qr(address), "address": address,
         "includes": [site.cards[name] for name in card.includes],
-        "record": {phase: [field for field in card.record if field.phase == phase]
+        # Date and odometer stand in the head block of every card.
+        "record": {phase: [field for field in card.record if field.phase == phase and field.id not in IN_HEAD]
                    for phase in ("as-found", "job", "as-left")},
     }
 

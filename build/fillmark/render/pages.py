@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -24,7 +25,6 @@ def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
         loader=jinja2.DictLoader(templates), autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["prose"] = lambda text: Markup(markdown.markdown(text, extensions=["tables", "sane_lists"]))
     environment.filters["plain"] = lambda text: slots.fill(text, {})
     out = {}
     for path, template, context in pages(site):
@@ -32,11 +32,18 @@ def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
         place = next((name for name, _ in PLACES[1:] if path.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
-            url=lambda target, base=base: base + target if target else base, **context,
+            url=lambda target, base=base: base + target if target else base,
+            prose=lambda text, base=base: prose_html(text, base), **context,
         )
         name = path if path.endswith(".html") else path + "index.html"
         out[name] = "\n".join(line.strip() for line in html.splitlines() if line.strip()).encode() + b"\n"
     return out
+
+
+def prose_html(text: str, base: str) -> Markup:
+    """Return Markdown as HTML; a link to a page of this site is written from the root, as `tables/bolt-classes/`."""
+    html = markdown.markdown(text, extensions=["tables", "sane_lists"])
+    return Markup(re.sub(r'href="(?!https?:|#)([^"]*)"', lambda match: f'href="{base}{match[1]}"', html))
 
 
 def pages(site: Site) -> Iterator[Page]:
@@ -52,7 +59,7 @@ def pages(site: Site) -> Iterator[Page]:
     yield from vehicles(site)
     yield from tables(site)
     for name, prose in sorted(site.pages.items()):
-        yield f"{name}/", "prose.html", {"prose": prose}
+        yield f"{name}/", "prose.html", {"page": prose}
     yield "sources/", "sources.html", {}
     yield "404.html", "missing.html", {}
 

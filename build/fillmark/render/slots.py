@@ -34,7 +34,7 @@ def for_unit(site: Site, vehicle: Vehicle, unit: Unit) -> dict[str, Figure]:
     for name, group in unit.fasteners.items():
         known[f"torque.{name}"] = figure(site, group.name, group.torque)
     facts: dict[str, str | None] = {
-        "unit.label": unit.label, "unit.tag": unit.tag, "unit.cover": unit.cover,
+        "unit.label": unit.title, "unit.tag": unit.tag, "unit.cover": unit.cover,
         "unit.ratio": f"{unit.ratio:.2f}" if unit.ratio else None, "unit.diff": DIFF[unit.diff] if unit.diff else None,
         "vehicle.name": vehicle.name, "vehicle.tyre-size": vehicle.tyre_eras[-1].size,
         "plug.fill": unit.plugs["fill"].tool if "fill" in unit.plugs else None,
@@ -51,7 +51,10 @@ def for_unit(site: Site, vehicle: Vehicle, unit: Unit) -> dict[str, Figure]:
         for name, amount in amounts.items() if amount
     }
     if unit.fluid:
-        fluid = {"grade": unit.fluid.grade, "category": unit.fluid.category, "additive": ADDITIVE[unit.fluid.additive]}
+        fluid = {
+            "name": f"{unit.fluid.grade} {unit.fluid.category}", "grade": unit.fluid.grade,
+            "category": unit.fluid.category, "additive": ADDITIVE[unit.fluid.additive],
+        }
         origin = origin_words(site, unit.fluid)
         known |= {
             f"fluid.{name}": Figure(SLOTS[f"fluid.{name}"], text, "", unit.fluid.state, origin)
@@ -79,7 +82,9 @@ def one(name: str, known: Mapping[str, Figure]) -> Markup:
             name, SLOTS[name])
     beside = f" / {figure.also}" if name.startswith("torque.") and figure.also else ""
     value = f"{figure.main} {figure.also}" if name == "level.rule" else figure.main + beside
-    html = Markup('<b class="slot" data-slot="{}">{}</b>').format(name, value)
+    # A figure is never broken over two lines; a tag's text or an outline may be long.
+    kind = "slot num" if name.partition(".")[0] in {"fill", "torque", "level"} else "slot"
+    html = Markup('<b class="{}" data-slot="{}">{}</b>').format(kind, name, value)
     if figure.state == "conflict":
         rivals = " or ".join(rival.main for rival in figure.rivals)
         return html + Markup(' <span class="state un">conflict, other value {}: fill to level</span>').format(rivals)

@@ -73,10 +73,6 @@ def unit_view(site: Site, vehicle_id: str, unit_id: str) -> UnitView:
     vehicle = site.vehicles[vehicle_id]
     unit = vehicle.units[unit_id]
     known = for_unit(site, vehicle, unit)
-    fluid = None
-    if unit.fluid:
-        grade = known["fluid.grade"]
-        fluid = Figure("Fluid", f"{unit.fluid.grade} {unit.fluid.category}", "", grade.state, grade.origin)
     rows = [known[name] for name in ("fill.refill", "fill.additive", "fill.dry", "fill.flush", "fill.swivel-each",
                                      "level.rule") if name in known]
     facts = [
@@ -90,4 +86,4 @@ def unit_view(site: Site, vehicle_id: str, unit_id: str) -> UnitView:
         for card in sorted(site.cards.values(), key=lambda one: one.no) if fits(card, unit)
     )
     tags = tuple(tag(site, role, group) for role, group in unit.fasteners.items())
-    return UnitView(vehicle_id, unit_id, vehicle, unit, fluid, tuple(rows), tags, tuple(facts), cards)
+    return UnitView(vehicle_id, unit_id, vehicle, unit, known.get("fluid.name"), tuple(rows), tags, tuple(facts), cards)
