@@ -9,9 +9,9 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 import chromium as browsers
-from harness import PHONE, ROOT, SiteServer, watch
+from harness import PHONE, ROOT, SiteServer, open_profile, watch
 
-Opener = Callable[..., BrowserContext]
+Opener = Callable[[], BrowserContext]
 
 
 def build_site(dist: Path, content: Path = ROOT / "content") -> Path:
@@ -77,14 +77,9 @@ def profile(playwright: Playwright, chromium_path: str, tmp_path: Path) -> Itera
     """Open the browser on a profile kept on disk; close it and call again to restart it as a phone would."""
     opened: list[BrowserContext] = []
 
-    def open_(**options: object) -> BrowserContext:
-        settings: dict[str, object] = {"viewport": PHONE, **options}
-        context = playwright.chromium.launch_persistent_context(
-            tmp_path / "profile", executable_path=chromium_path, args=browsers.FLAGS, **settings  # type: ignore[arg-type]
-        )
-        context.set_default_timeout(10_000)
-        opened.append(context)
-        return context
+    def open_() -> BrowserContext:
+        opened.append(open_profile(playwright, tmp_path / "profile", chromium_path))
+        return opened[-1]
 
     yield open_
     for context in opened:

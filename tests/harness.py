@@ -12,8 +12,9 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from playwright.sync_api import Page, Request
+from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Playwright, Request
 
+import chromium
 from fillmark import serve
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -135,15 +136,31 @@ class _Handler(serve.Handler):
             raise ValueError(f"no such poison: {poison}")
 
 
-def watch(page: Page, origin: str) -> list[str]:
-    """Return a list that grows with every fault of the page: errors, broken policy, requests to other origins."""
+def open_profile(playwright: Playwright, folder: Path, path: str) -> BrowserContext:
+    """Start Chromium (at `path`) on a profile kept in `folder`, as a phone does after it was switched off."""
+    context = playwright.chromium.launch_persistent_context(
+        folder, executable_path=path, args=chromium.FLAGS, viewport=PHONE)
+    context.set_default_timeout(10_000)
+    return context
+
+
+def watch(page: Page, origin: str, quiet: tuple[str, ...] = ()) -> list[str]:
+    """Return a list that grows with every fault of the page: errors, broken policy, requests to other origins.
+
+    The browser's own complaint that it could not load an address ending in one of `quiet` is no fault.
+    """
     faults: list[str] = []
+
+    def said(message: ConsoleMessage) -> None:
+        expected = quiet and message.text.startswith("Failed to load") and message.location["url"].endswith(quiet)
+        if message.type == "error" and not expected:
+            faults.append(f"console: {message.text} ({message.location['url']})")
 
     def asked(request: Request) -> None:
         if not request.url.startswith((origin + "/", "data:", "blob:")):
             faults.append(f"request to another origin: {request.url}")
 
-    page.on("console", lambda said: faults.append(f"console: {said.text}") if said.type == "error" else None)
+    page.on("console", said)
     page.on("pageerror", lambda error: faults.append(f"page error: {error}"))
     page.on("request", asked)
     return faults

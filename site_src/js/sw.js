@@ -21,7 +21,7 @@ const PREFIX = `fillmark ${new URL(ROOT).pathname} `; // other sites below the s
 const CACHE = PREFIX + VERSION;
 const PATHS = new Set(FILES.map(([path]) => path));
 const AT_ONCE = 6;
-const PAUSES = [0, 500, 2000]; // milliseconds before each try of one file
+const PAUSES = [500, 2000]; // milliseconds before the second and the third try of one file
 const ACTIVATED = ROOT + '?activated'; // stands in a cache whose version has been in charge; never a page's address
 
 /** @type {Record<string, string>} */
@@ -108,11 +108,7 @@ async function verified(file, signal) {
     const bytes = old && (await old.arrayBuffer());
     if (bytes && bytes.byteLength === size && (await sha256(bytes)) === digest) return wrap(path, bytes);
   }
-  /** @type {unknown} */
-  let failure;
-  for (const pause of PAUSES) {
-    if (signal?.aborted) break;
-    if (pause) await new Promise((resolve) => setTimeout(resolve, pause));
+  for (let attempt = 0; ; attempt++) {
     try {
       const response = await fetch(ROOT + path, { cache: 'no-cache', redirect: 'error', signal });
       if (response.status !== 200) throw new Error(`answered ${response.status}`);
@@ -120,10 +116,12 @@ async function verified(file, signal) {
       if (bytes.byteLength !== size || (await sha256(bytes)) !== digest) throw new Error('other bytes than built');
       return wrap(path, bytes);
     } catch (error) {
-      failure = error;
+      const pause = PAUSES[attempt];
+      // A TypeError is a broken connection, worth another try; a wrong answer would only come again.
+      if (pause === undefined || signal?.aborted || !(error instanceof TypeError)) throw error;
+      await new Promise((resolve) => setTimeout(resolve, pause));
     }
   }
-  throw failure ?? new Error('stopped');
 }
 
 /** @param {string} path @param {ArrayBuffer} bytes */

@@ -1,0 +1,146 @@
+"""Stored once, then the host is stopped and the browser started again: everything must open and answer.
+
+Run at the root of a host and below two depths of path, with the same output.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
+
+import facts
+from harness import SiteServer, open_profile, site_pages, watch
+
+NEIGHBOURS = ["another program's cache", "fillmark /elsewhere/ 0123"]  # other programs below the same host name
+
+
+class Phone:
+    """A browser that stored the site at `base` while there was signal, and has none now."""
+
+    def __init__(self, server: SiteServer, context: BrowserContext) -> None:
+        self.server, self.context = server, context
+        self.page = context.new_page()
+        # Without signal the browser's look for a newer worker fails, and it says so in the console.
+        self.faults = watch(self.page, server.origin, quiet=("/sw.js",))
+
+    def open(self, path: str) -> Page:
+        """Open a page, which must come from the store: status 200 and a heading."""
+        answer = self.page.goto(self.server.url + path)
+        assert answer is not None and answer.from_service_worker, path
+        assert answer.status == 200, path
+        assert self.page.locator("h1").count() == 1, path
+        return self.page
+
+
+@pytest.fixture(scope="module", params=["/", "/repo/", "/a/b/"])
+def phone(
+    request: pytest.FixtureRequest, playwright: Playwright, chromium_path: str, dist: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Phone]:
+    profile = tmp_path_factory.mktemp("profile")
+    with SiteServer(dist, request.param) as server:
+        context = open_profile(playwright, profile, chromium_path)
+        page = context.new_page()
+        faults = watch(page, server.origin)
+        page.goto(server.url)
+        page.evaluate(
+            "async names => { for (const name of names)"
+            " await (await caches.open(name)).put('/elsewhere/', new Response('theirs')) }", NEIGHBOURS)
+        expect(page.locator("[data-module=offline]")).to_have_text("Ready for no signal", timeout=30_000)
+        assert faults == []
+        context.close()
+        server.stop()
+        server.hits.clear()
+        context = open_profile(playwright, profile, chromium_path)
+        yield Phone(server, context)
+        context.close()
+
+
+@pytest.fixture(autouse=True)
+def no_fault_and_no_request_got_through(phone: Phone) -> Iterator[None]:
+    phone.faults.clear()
+    yield
+    assert phone.faults == []
+    assert phone.server.hits.total() == 0
+
+
+def test_the_host_is_really_gone(phone: Phone) -> None:
+    phone.open("")
+    assert phone.page.evaluate("fetch('none.txt').then(answer => answer.status)") == 504
+    phone.faults.clear()  # that request was meant to fail
+
+
+def test_every_page_opens(phone: Phone, dist: Path) -> None:
+    titles = {}
+    for path in site_pages(dist):
+        page = phone.open(path)
+        titles[path] = page.title()
+        assert page.evaluate("document.styleSheets.length && document.styleSheets[0].cssRules.length") > 20, path
+        assert page.locator("h1").inner_text().strip(), path
+    assert len(titles) > 30 and len(set(titles.values())) > 30 and all(titles.values())
+    expect(phone.page.locator("[data-module=offline]")).to_have_text("Ready for no signal")
+
+
+def test_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, dist: Path) -> None:
+    ways = ["{}?x=1", "{}?utm_source=a&b=c#step-3", "{}#step-3", "{}index.html", "{}index.html?x=1#y", "{slashless}",
+            "{slashless}?x=1#step-3"]
+    pages = [path for path in site_pages(dist) if path]  # the root has no slash-less form below its own path
+    tries = [(path, ways[index % len(ways)]) for index, path in enumerate(pages)]
+    if phone.server.base != "/repo/":  # all pages at one base; at the others the card alone tries every way
+        tries = []
+    for path, way in tries + [(facts.CARD, way) for way in ways]:
+        phone.page.goto("about:blank")  # so that a new #fragment alone loads the page too
+        opened = phone.open(way.format(path, slashless=path.rstrip("/")))
+        assert f"<title>{escape(opened.title())}</title>" in (dist / path / "index.html").read_text(), way
+        assert opened.evaluate("document.styleSheets[0].cssRules.length") > 20, way
+
+
+def test_the_card_shows_its_numbers(phone: Phone) -> None:
+    facts.card_shows_its_numbers(phone.open(facts.CARD))
+
+
+def test_the_look_up_answers(phone: Phone) -> None:
+    facts.look_up_answers(phone.open("look-up/"))
+
+
+@pytest.mark.parametrize("name", facts.ANSWERS)
+def test_the_calculator_answers(phone: Phone, name: str) -> None:
+    facts.calculator_answers(phone.open(f"work-out/{name}/"), name)
+
+
+def test_the_manifest_and_its_icons_are_there(phone: Phone) -> None:
+    phone.open("cards/")
+    manifest = phone.page.evaluate(
+        "async () => { const link = document.querySelector('link[rel=manifest]').href;"
+        " const found = await (await fetch(link)).json();"
+        " const sizes = []; for (const icon of found.icons) {"
+        "   const image = new Image(); image.src = new URL(icon.src, link); await image.decode();"
+        "   sizes.push(`${image.naturalWidth}x${image.naturalHeight}`) }"
+        " return {start: new URL(found.start_url, link).href, scope: new URL(found.scope, link).href,"
+        "   sizes, said: found.icons.map(icon => icon.sizes)} }")
+    assert manifest["start"] == manifest["scope"] == phone.server.url
+    assert manifest["sizes"][1:] == manifest["said"][1:] == ["192x192", "512x512", "512x512"]
+
+
+@pytest.mark.parametrize("path", ["none", "none/", "cards/none/at/all/", "cards/p01/none.html?x=1"])
+def test_an_unknown_address_is_the_page_that_says_so(phone: Phone, path: str) -> None:
+    answer = phone.page.goto(phone.server.url + path)
+    assert answer is not None and answer.status == 404
+    home = phone.page.get_by_role("link", name="Today").last
+    assert home.evaluate("link => link.href") == phone.server.url
+    assert phone.page.evaluate("document.styleSheets[0].cssRules.length") > 20
+    phone.faults[:] = [fault for fault in phone.faults if "status of 404" not in fault]
+
+
+def test_the_caches_of_neighbours_are_untouched(phone: Phone) -> None:
+    phone.open("")
+    held = phone.page.evaluate(
+        "async names => Promise.all(names.map(async name =>"
+        " (await (await caches.match('/elsewhere/', {cacheName: name})).text())))", NEIGHBOURS)
+    assert held == ["theirs", "theirs"]
+    own = [name for name in phone.page.evaluate("caches.keys()") if name not in NEIGHBOURS]
+    assert len(own) == 1 and own[0].startswith(f"fillmark {phone.server.base} ")
