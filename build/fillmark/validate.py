@@ -91,7 +91,10 @@ def _most_telling(errors: list[Any]) -> list[Any]:
     out = []
     for one in errors:
         place = tuple(part for part in one["loc"] if not _is_branch(part))
-        if place not in seen:
+        # A list that lost its only item to a mistake is not too short as well.
+        echo = one["type"] == "too_short" and any(
+            len(other["loc"]) > len(one["loc"]) and other["loc"][: len(one["loc"])] == one["loc"] for other in errors)
+        if place not in seen and not echo:
             seen.add(place)
             out.append(one)
     return out
@@ -122,11 +125,15 @@ def _problem(document: Document, model: type[BaseModel], error: Any) -> Problem:
     if kind == "string_pattern_mismatch":
         return document.problem(loc, "text has the wrong form", key=loc not in document.values,
                                 expected=f"text like {context['pattern']}", got=_short(got))
+    if kind == "too_short":
+        return document.problem(loc, "too few entries", expected=f"at least {context['min_length']}",
+                                got=str(context["actual_length"]))
     return document.problem(loc, _plain(error["msg"]), got=_short(got))
 
 
 def _plain(message: str) -> str:
-    said = message.replace("Input should be", "must be").replace("a valid ", "a ").replace("string", "text")
+    said = message.replace("Input should be", "must be").replace("a valid integer", "a whole number")
+    said = said.replace("a valid ", "a ").replace("string", "text")
     said = said.replace("Tuple", "list").replace("tuple", "list").replace("an object", "a mapping")
     return said.replace("dictionary", "mapping").replace("array", "list")
 

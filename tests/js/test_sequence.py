@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from playwright.sync_api import Page
 
@@ -62,7 +64,7 @@ def test_properties_of_every_ring(page: Page) -> None:
             opposite = [(order[i + 1] - order[i]) % count for i in range(0, count, 2)]
             assert set(opposite) == {count // 2}, f"{count}: each pair stands opposite"
         if count >= 8:
-            gaps = [min((b - a) % count, (a - b) % count) for a, b in zip(order, order[1:], strict=False)]
+            gaps = [min((b - a) % count, (a - b) % count) for a, b in pairwise(order)]
             assert min(gaps) >= 2, f"{count}: no two neighbours follow each other"
 
 
@@ -72,7 +74,7 @@ def test_rail_goes_from_the_centre_out(page: Page) -> None:
     assert isinstance(found, list)
     for count, places in enumerate(found, 1):
         assert len({(round(p["x"], 6), p["y"]) for p in places}) == count, "no two bolts on one spot"
-        reach = [abs(place["x"]) for place in places]
+        reach = [round(abs(place["x"]), 6) for place in places]
         assert reach == sorted(reach), f"{count}: never back towards the middle"
 
 

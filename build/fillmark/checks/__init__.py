@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
-from fillmark.checks import amounts, calculators, cards, examples, holds, links, origins, slots, steps, tables, vehicles
+from fillmark.checks import (
+    amounts,
+    calculators,
+    cards,
+    ceiling,
+    examples,
+    holds,
+    links,
+    origins,
+    slots,
+    steps,
+    tables,
+    vehicles,
+)
 from fillmark.model.site import Site
 from fillmark.problem import Problem
 
-CHECKS = (amounts, origins, vehicles, cards, steps, holds, slots, tables, calculators, examples, links)
+CHECKS = (amounts, origins, vehicles, ceiling, cards, steps, holds, slots, tables, calculators, examples, links)
 
 
 def run(site: Site) -> list[Problem]:

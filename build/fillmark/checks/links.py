@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 
 from fillmark.load import Document
+from fillmark.model.routes import every
 from fillmark.model.site import Site
-from fillmark.problem import Problem
+from fillmark.problem import Problem, nearest
 
 NAME = "links"
 LINK = re.compile(r"\]\(\s*<?([^)\s>]*)|^\s*\[[^\]]+\]:\s*(\S+)|<([a-z][a-z0-9+.-]*:[^>\s]*)>", re.I)
@@ -15,10 +16,11 @@ SCHEME = re.compile(r"^([a-zA-Z][a-zA-Z0-9+.-]*):")
 
 
 def check(site: Site) -> list[Problem]:
-    return [problem for name in site.pages for problem in _page(site.documents["pages", name])]
+    pages = every(site)
+    return [problem for name in site.pages for problem in _page(site.documents["pages", name], pages)]
 
 
-def _page(document: Document) -> list[Problem]:
+def _page(document: Document, pages: set[str]) -> list[Problem]:
     out = []
     for number, line in enumerate(document.text.splitlines(), 1):
         for match in HTML.finditer(line):
@@ -30,8 +32,13 @@ def _page(document: Document) -> list[Problem]:
             if (scheme and scheme[1].lower() not in {"http", "https"}) or target.startswith(("//", "/")):
                 out.append(_at(document, number, match.start() + 1, line, "unsafe link",
                                "http, https or a page of this site such as tables/gear-oil-grades/", target))
+            elif not scheme and not target.startswith("#") and target.partition("#")[0] not in pages:
+                out.append(_at(document, number, match.start() + 1, line, "link to a page that is not there",
+                               "a page of this site, written from its root, such as tables/gear-oil-grades/", target,
+                               nearest(target, sorted(pages))))
     return out
 
 
-def _at(document: Document, line: int, column: int, text: str, message: str, expected: str, got: str) -> Problem:
-    return Problem(document.file, line, column, "", message, expected, got, "", NAME, text)
+def _at(document: Document, line: int, column: int, text: str, message: str, expected: str, got: str,
+        hint: str = "") -> Problem:
+    return Problem(document.file, line, column, "", message, expected, got, hint, NAME, text)

@@ -32,8 +32,9 @@ def check(site: Site) -> list[Problem]:
 
 
 def _si(site: Site, amount: Amount) -> float | None:
-    """Return the SI value, or None for a unit that another check has already named."""
-    return site.units.si(amount) if site.units.known(amount.unit) else None
+    """Return the SI value of a volume, or None for a unit that another check has already named."""
+    unit = site.units.known(amount.unit)
+    return site.units.si(amount) if unit and unit.dimension == "volume" else None
 
 
 def _odometer(site: Site, document: Document, vehicle: Vehicle) -> list[Problem]:

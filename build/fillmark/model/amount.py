@@ -42,8 +42,9 @@ def parse_amount(raw: Any) -> Amount:
         raise ValueError(f"not an amount|a number and a unit, such as 2.35 L|{raw!r}")
     match = AMOUNT.match(raw.strip())
     if not match:
-        bare = re.fullmatch(r"[-−]?\d+([.,]\d+)?", raw.strip())
-        said = "number without a unit" if bare else "not an amount"
+        comma = re.match(r"[-−]?\d+,\d+", raw.strip())
+        bare = re.fullmatch(r"[-−]?\d+(\.\d+)?", raw.strip())
+        said = "decimal comma" if comma else "number without a unit" if bare else "not an amount"
         raise ValueError(f"{said}|a number and a unit, such as 2.35 L|{raw}")
     return Amount(raw.strip(), float(match["value"].replace("−", "-")), match["unit"].strip())
 

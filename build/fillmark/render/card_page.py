@@ -10,6 +10,7 @@ from typing import Any
 import segno
 from markupsafe import Markup
 
+from fillmark.model import routes
 from fillmark.model.card import Card, Caution, Hold, Step
 from fillmark.model.match import units_for
 from fillmark.model.site import Site
@@ -47,8 +48,7 @@ def pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
 
 def path(card: Card, view: UnitView | None) -> str:
     """Return the page's own address: cards/p01/ or cards/p01/thornback/rear-axle/."""
-    base = f"cards/{card.no.lower()}/"
-    return f"{base}{view.vehicle_id}/{view.unit_id}/" if view else base
+    return routes.card(card.no, view.vehicle_id, view.unit_id) if view else routes.card(card.no)
 
 
 def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fillmark.model import routes
 from fillmark.model.match import fits
 from fillmark.model.site import Site
 from fillmark.model.vehicle import FastenerGroup, Unit, Vehicle
@@ -82,7 +83,7 @@ def unit_view(site: Site, vehicle_id: str, unit_id: str) -> UnitView:
         ) if name in known
     ]
     cards = tuple(
-        (card.no, card.title, f"cards/{card.no.lower()}/{vehicle_id}/{unit_id}/")
+        (card.no, card.title, routes.card(card.no, vehicle_id, unit_id))
         for card in sorted(site.cards.values(), key=lambda one: one.no) if fits(card, unit)
     )
     tags = tuple(tag(site, role, group) for role, group in unit.fasteners.items())

@@ -80,7 +80,7 @@ export function match(word, known) {
   // Short words and figures are taken at their word: `75w` is not `85w`.
   if (word.length < 4 || /\d/.test(word)) return 0
   if (oneError(word, known)) return 2
-  if (known.length > word.length + 1) {
+  if (known.length > word.length) {
     for (const length of [word.length, word.length - 1, word.length + 1]) {
       if (oneError(word, known.slice(0, length))) return 1
     }

@@ -1,0 +1,22 @@
+"""The address of every page, from the site's root, as links in content and in pages write it."""
+
+from __future__ import annotations
+
+from fillmark.model.match import units_for
+from fillmark.model.site import Site
+
+PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "tables/", "sources/")
+
+
+def card(number: str, vehicle: str = "", unit: str = "") -> str:
+    """Return cards/p01/ or, bound to a unit, cards/p01/thornback/rear-axle/."""
+    return f"cards/{number.lower()}/" + (f"{vehicle}/{unit}/" if unit else "")
+
+
+def every(site: Site) -> set[str]:
+    """Return the addresses of all pages."""
+    bound = {card(one.no, *pair) for one in site.cards.values() for pair in units_for(one, site.vehicles)}
+    named = {f"{kind}/{name}/" for kind in ("vehicles", "tables") for name in site.of_kind(kind)}
+    worked = {f"work-out/{name}/" for name in site.calculators}
+    return {*PLACES, *bound, *named, *worked, *(card(one.no) for one in site.cards.values()),
+            *(f"{name}/" for name in site.pages)}
