@@ -1,0 +1,306 @@
+"""The page of a calculator: how numbers are read, units, ranges, refusals, the line to copy, the curve, no script."""
+
+from __future__ import annotations
+
+import math
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from harness import ROOT, SiteServer
+
+IDS = sorted(path.stem for path in (ROOT / "content" / "calculators").glob("*.yaml"))
+ACCEPTED = [
+    ("5.7", 5.7), ("5,7", 5.7), (" 26 ", 26), ("0,125", 0.125), ("12,5", 12.5), ("1.234", 1.234), ("1234", 1234),
+    ("0", 0), ("007", 7), ("+3", 3), ("1,2345", 1.2345), ("1234,567", 1234.567),
+]
+REFUSED = [
+    ("", "Type a number."), ("   ", "Type a number."), ("1,234", "1,234 may be 1234 or 1.234. Type one of the two."),
+    ("12,345", "12,345 may be 12345 or 12.345. Type one of the two."),
+    ("1.234,5", "Only one point or comma"), ("1,234.5", "Only one point or comma"),
+    ("1.2.3", "Only one point or comma"),
+    ("1e3", "Write the number out, without e."), ("1E", "Write the number out, without e."),
+    ("-", "Type digits after the sign."),
+    ("٢٦", "Use the digits 0 to 9."), ("۲۶", "Use the digits 0 to 9."), ("1 234", "Leave out the space."),
+    ("1\u00a0234", "Leave out the space."), ("5.7 L", "Leave out the space."), ("5.7L", "Only digits"),
+    ("5.", "Type the decimals"),
+    ("5,", "Type the decimals"), (".5", "Write a 0 before the point"), (",5", "Write a 0 before the point"),
+    ("-3", "It cannot be less than zero."), ("−3", "It cannot be less than zero."), ("3-", "Only digits"),
+    ("0x10", "Only digits"), ("Infinity", "Only digits"), ("NaN", "Only digits"),
+    ("9" * 400, "That number is too large."),
+    ("--3", "Only digits"), ("１２", "Only digits"), ("1'234", "Only digits"), ("½", "Only digits"),
+]
+
+
+def quantity(page: Page, call: str, *arguments: Any) -> Any:
+    page.goto("")
+    return page.evaluate(f"args => import('./js/lib/quantity.js').then(m => {call})", list(arguments))
+
+
+def open_(page: Page, name: str) -> None:
+    page.goto(f"work-out/{name}/")
+    expect(page.locator("[data-example]")).to_be_visible()  # the page's script has worked everything out once
+
+
+def say(page: Page, field: str) -> str:
+    return page.locator(f'[data-input="{field}"] [data-say]').inner_text()
+
+
+def value(page: Page, output: str) -> str:
+    return page.locator(f'[data-output="{output}"] [data-value]').inner_text()
+
+
+def also(page: Page, output: str) -> str:
+    return page.locator(f'[data-output="{output}"] [data-also]').inner_text()
+
+
+def test_numbers_that_are_read(page: Page) -> None:
+    got = quantity(page, "args[0].map(t => m.read(t))", [text for text, _ in ACCEPTED])
+    assert got == [{"ok": True, "value": number} for _, number in ACCEPTED]
+
+
+def test_numbers_that_are_refused_in_words(page: Page) -> None:
+    got = quantity(page, "args[0].map(t => m.read(t))", [text for text, _ in REFUSED])
+    for (text, why), answer in zip(REFUSED, got, strict=True):
+        assert not answer["ok"] and answer["why"].startswith(why), (text, answer)
+
+
+def test_a_minus_counts_only_where_the_range_allows_it(page: Page) -> None:
+    assert quantity(page, "['-18', '−18', '–18', '-12,5'].map(t => m.read(t, true).value)") == [-18, -18, -18, -12.5]
+    open_(page, "torque-adapter")
+    page.fill("#in-torque", "-26")
+    assert say(page, "torque") == "Not used. It cannot be less than zero."
+    open_(page, "cold-start")
+    page.fill("#in-coldest", "−18")
+    assert say(page, "coldest") == "reads as −18 °C"
+
+
+@pytest.mark.parametrize(("number", "digits", "shown"), [
+    (22.6087, 3, "22.6"), (10, 3, "10.0"), (9.996, 3, "10.0"), (0.2056, 2, "0.21"), (2648.64, 3, "2650"), (0, 3, "0"),
+    (1000, 3, "1000"), (999.6, 3, "1000"), (-6, 2, "−6.0"), (1.25, 4, "1.250"), (0.00012345, 3, "0.000123"),
+    (math.pi, 1, "3"), (26000, 3, "26000"), (-0.0001, 1, "−0.0001"),
+])
+def test_significant_digits(page: Page, number: float, digits: int, shown: str) -> None:
+    assert quantity(page, "m.format(...args)", number, digits) == shown
+
+
+def test_ticks_are_round_and_inside(page: Page) -> None:
+    assert quantity(page, "m.ticks(0, 150, 8)") == [0, 20, 40, 60, 80, 100, 120, 140]
+    assert quantity(page, "m.ticks(32, 302, 8)") == [50, 100, 150, 200, 250, 300]
+    assert quantity(page, "m.ticks(-0.1, 0.25)") == [-0.1, 0, 0.1, 0.2]
+    assert quantity(page, "m.logTicks(5, 2650)") == [5, 10, 20, 50, 100, 200, 500, 1000, 2000]
+    assert quantity(page, "m.logTicks(5, 26500)") == [10, 100, 1000, 10000]
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_every_calculator_computes(page: Page, name: str) -> None:
+    open_(page, name)
+    for select in page.locator(".field > select").all():
+        if not select.input_value():
+            select.select_option(index=1)
+    for box in page.locator(".field input").all():
+        if not box.input_value():
+            limits = page.locator("#" + (box.get_attribute("id") or "").replace("in-", "lim-")).inner_text()
+            box.fill(limits.split()[0])
+    shown = page.locator("[data-output] [data-value]").all_inner_texts()
+    assert shown and not [text for text in shown if text in {"–", ""}], shown
+    line = page.locator("#line").input_value().removeprefix("Example figures. ")
+    assert line.startswith(page.locator("h1").inner_text())
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_fits_a_small_phone_and_a_gloved_finger(page: Page, name: str) -> None:
+    page.set_viewport_size({"width": 320, "height": 640})
+    open_(page, name)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    for target in page.locator(".calc input, .calc select, .calc button, .calc textarea").all():
+        box = target.bounding_box()
+        assert box and box["height"] >= 48 and box["width"] >= 48
+
+
+@pytest.mark.parametrize("theme", ["card", "white", "dark"])
+@pytest.mark.parametrize("name", ["torque-units", "viscosity", "axle-ratio"])
+def test_no_barrier(page: Page, name: str, theme: str) -> None:
+    open_(page, name)
+    page.evaluate("theme => { document.documentElement.dataset.theme = theme }", theme)
+    page.locator(".field input").first.fill("x")
+    found = Axe().run(page, options={"rules": {"color-contrast-enhanced": {"enabled": True}}})
+    assert found.violations_count == 0, found.generate_report()
+
+
+def test_reads_a_comma_live_and_says_so(page: Page) -> None:
+    open_(page, "volumes")
+    page.select_option('[data-input="volume"] select', "L")
+    page.fill("#in-volume", "5,7")
+    assert say(page, "volume") == "reads as 5.7 L"
+    assert value(page, "litres") == "5.700 L"
+    page.fill("#in-volume", "1,234")
+    assert say(page, "volume") == "Not used. 1,234 may be 1234 or 1.234. Type one of the two."
+    assert page.locator("#in-volume").get_attribute("aria-invalid") == "true"
+    assert (value(page, "litres"), also(page, "litres")) == ("–", "Needs: Volume")
+
+
+def test_switching_the_unit_reads_the_same_number_anew(page: Page) -> None:
+    open_(page, "torque-units")
+    page.fill("#in-target", "26")
+    page.select_option('[data-input="target"] select', "lb·ft")
+    assert page.locator("#in-target").input_value() == "26"
+    assert say(page, "target") == "reads as 26 lb·ft = 35.25 N·m"
+    assert value(page, "torque") == "35.3 N·m"
+    assert also(page, "torque") == "26.0 lb·ft · 312 lb·in · 3.59 kgf·m"
+
+
+def test_out_of_range_is_refused_with_the_range_and_why(page: Page) -> None:
+    open_(page, "torque-adapter")
+    page.fill("#in-lever", "2")
+    assert say(page, "lever") == (
+        "Not used. 2 mm is less than 80 mm. Torque wrenches are between a hand and an arm long."
+    )
+    assert also(page, "setting") == "Needs: Wrench, middle of grip to drive"
+    page.select_option('[data-input="lever"] select', "in")
+    page.fill("#in-lever", "90")
+    assert say(page, "lever").startswith("Not used. 90 in is more than 1500 mm.")
+    page.fill("#in-lever", "16")
+    assert value(page, "setting") != "–"
+
+
+def test_the_edge_of_a_range_holds_in_every_unit(page: Page) -> None:
+    open_(page, "cold-start")
+    page.select_option('[data-input="coldest"] select', "°F")
+    page.fill("#in-coldest", "-67")  # -55 °C, missed by the conversion in the last digit
+    assert say(page, "coldest") == "reads as −67 °F = −55.00 °C"
+    page.fill("#in-coldest", "-67.1")
+    assert say(page, "coldest").startswith("Not used. −67.1 °F is less than −55 °C.")
+
+
+def test_all_four_grades_stand_at_once(page: Page) -> None:
+    open_(page, "cold-start")
+    page.fill("#in-coldest", "-26")
+    assert [value(page, grade) for grade in ("w70", "w75", "w80", "w85")] == ["passes", "passes", "passes", "fails"]
+    page.fill("#in-coldest", "-26,1")
+    assert [value(page, grade) for grade in ("w70", "w75", "w80", "w85")] == ["passes", "passes", "fails", "fails"]
+
+
+def test_axle_ratio_waits_for_what_turned(page: Page) -> None:
+    open_(page, "axle-ratio")
+    assert (value(page, "counted"), also(page, "counted")) == ("–", "Needs: What turned")
+    assert say(page, "held") == "Choose one."
+    page.select_option("#in-held", "one")
+    assert value(page, "counted") == "3.73"
+    page.select_option("#in-held", "both")
+    page.fill("#in-shaft", "74,6")
+    assert value(page, "counted") == "3.73"
+    page.fill("#in-shaft", "37.4")
+    assert value(page, "counted") == "1.87"
+    assert also(page, "differ") == "Needs: Teeth on the ring gear, Teeth on the pinion"
+    page.fill("#in-ring", "41")
+    page.fill("#in-pinion", "11")
+    assert value(page, "teeth") == "3.727"
+    assert value(page, "differ").startswith("they differ")
+
+
+def test_refuses_figures_that_contradict_each_other(page: Page) -> None:
+    open_(page, "viscosity")
+    page.fill("#in-kv100", "100")
+    page.fill("#in-kv40", "90")
+    expect(page.get_by_role("alert")).to_have_text(
+        "An oil thins as it warms. The figure at 100 °C must be below the one at 40 °C."
+    )
+    assert value(page, "nu") == "–"
+    assert page.locator("#line").input_value() == ""
+    page.fill("#in-kv40", "900")
+    expect(page.get_by_role("alert")).to_be_hidden()
+    assert value(page, "nu") != "–"
+
+
+def test_example_figures_are_called_so_until_one_types(page: Page) -> None:
+    open_(page, "torque-ceiling")
+    expect(page.get_by_text("Example figures. Type your own.")).to_be_visible()
+    assert page.locator("#line").input_value().startswith("Example figures. ")
+    assert "no vehicle data" in page.locator('[data-output="torque"]').inner_text()
+    page.select_option("#in-thread", "m10")
+    expect(page.get_by_text("Example figures. Type your own.")).to_be_hidden()
+    assert value(page, "torque") == "50.5 N·m"
+
+
+LINE = (
+    "Torque wrench with an adapter · Set the wrench to: 22.6 N·m (16.7 lb·ft, 200 lb·in); "
+    "Against the torque at the bolt: 87.0 % · from Torque at the bolt 26 N·m, Wrench, middle of grip to drive 400 mm, "
+    "Adapter, drive to bolt 60 mm, Angle, 0 straight on, 180 turned back 0 ° · "
+    "source: TM 9-254, general maintenance procedures · plausible"
+)
+
+
+def test_copies_the_line(chromium: Browser, served: SiteServer) -> None:
+    context = chromium.new_context(base_url=served.url, service_workers="block",
+                                   permissions=["clipboard-read", "clipboard-write"])
+    page = context.new_page()
+    open_(page, "torque-adapter")
+    page.fill("#in-torque", "26")
+    assert page.locator("#line").input_value() == LINE
+    page.get_by_role("button", name="Copy line").click()
+    expect(page.locator("[data-copied]")).to_have_text("Copied.")
+    assert page.evaluate("navigator.clipboard.readText()") == LINE
+    page.fill("#in-torque", "27")
+    expect(page.locator("[data-copied]")).to_have_text("")
+    context.close()
+
+
+def test_says_when_it_could_not_copy_and_selects_the_line(page: Page) -> None:
+    # What plain http does: no clipboard at all.
+    page.add_init_script("Object.defineProperty(navigator, 'clipboard', {value: undefined})")
+    open_(page, "torque-adapter")
+    page.fill("#in-torque", "26")
+    page.get_by_role("button", name="Copy line").click()
+    expect(page.locator("[data-copied]")).to_have_text("Not copied. The line is selected: copy it by hand.")
+    assert page.evaluate("document.activeElement.value.slice(document.activeElement.selectionStart, "
+                         "document.activeElement.selectionEnd)") == LINE
+
+
+def test_an_answer_is_spoken_once_typing_rests(page: Page) -> None:
+    open_(page, "torque-adapter")
+    page.fill("#in-torque", "30")
+    expect(page.locator("[data-said]")).to_have_text(re.compile(r"^Set the wrench to: 26\.1 N·m"))
+
+
+def test_the_curve_follows_the_figures(page: Page) -> None:
+    open_(page, "viscosity")
+    figure = page.locator("[data-curve]")
+    expect(figure.get_by_role("img")).to_have_attribute("aria-label", re.compile("Viscosity over oil temperature"))
+    before = figure.locator("path.run").get_attribute("d")
+    rows = dict(row.split("\t") for row in figure.locator("tbody tr").all_inner_texts())
+    # ASTM D341, 140 and 14.5 mm²/s: 489.45 at 20 °C; the data sheet's own figures at 40 and 100 °C
+    assert rows["20 °C"] == "489 mm²/s" and rows["40 °C"] == "140 mm²/s" and rows["100 °C"] == "14.5 mm²/s"
+    top, bottom = (float(pair.split()[1]) for pair in (before or "")[1:].split("L")[:: 60])
+    assert top < bottom, "a warmer oil is thinner: the curve falls"
+    page.fill("#in-kv40", "100")
+    assert figure.locator("path.run").get_attribute("d") != before
+    x = float(figure.locator("circle.here").get_attribute("cx") or 0)
+    page.fill("#in-temp", "80")
+    assert float(figure.locator("circle.here").get_attribute("cx") or 0) > x
+    page.select_option('[data-input="temp"] select', "°F")
+    assert "50 °F" in figure.inner_text()
+    page.fill("#in-kv40", "")
+    assert figure.inner_text() == "Needs: Viscosity at 40 °C"
+
+
+def test_reads_without_a_script(chromium: Browser, served: SiteServer) -> None:
+    context = chromium.new_context(base_url=served.url, java_script_enabled=False)
+    page = context.new_page()
+    page.goto("work-out/viscosity/")
+    main = page.locator("main").inner_text()
+    assert page.locator("math[display=block]").count() == 6
+    for words in ("Without scripts nothing is worked out here", "0 to 150 °C", "ASTM D341", "8.5 mm²/s", "where",
+                  "addend of the equation"):
+        assert words in main
+    context.close()
+
+
+def test_generated_modules_are_small_and_need_no_eval(dist: Path) -> None:
+    for name in ("calculators", "units"):
+        body = (dist / "js" / "data" / f"{name}.js").read_text("utf-8")
+        assert body.startswith(f"export const {name} = ") and "eval" not in body and "Function(" not in body
