@@ -6,7 +6,7 @@ Problems are collected through the whole run and printed once, sorted, at the en
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 
@@ -28,6 +28,15 @@ class Problem:
     hint: str = ""
     rule: str = "shape"
     source_line: str = ""
+
+
+def inside(problem: Problem, text: str, column: int) -> Problem:
+    """Return the problem moved to `column` of a text that begins at its place, or, where YAML folds the text, with
+    that column in words."""
+    for opening in (0, 1):  # 1: behind a quotation mark
+        if text and problem.source_line[problem.column - 1 + opening:].startswith(text):
+            return replace(problem, column=problem.column + opening + column - 1)
+    return replace(problem, message=f"{problem.message} (column {column} of the text)")
 
 
 def nearest(word: str, known: Sequence[str]) -> str:

@@ -61,6 +61,7 @@ async function install() {
     const good = new Map();
     await pool(wanted, async (file) => {
       good.set(file[0], await verified(file, stop.signal));
+      if (stop.signal.aborted) return; // nothing may be told after "failed"
       await tell({ type: 'progress', update, saved: ++done, total: FILES.length });
     });
     const cache = await caches.open(CACHE);

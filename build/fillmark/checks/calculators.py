@@ -14,7 +14,7 @@ from fillmark.load import Document, Path_
 from fillmark.model.amount import Amount
 from fillmark.model.calculator import Calculator
 from fillmark.model.site import Site
-from fillmark.problem import Problem, nearest, one_of
+from fillmark.problem import Problem, inside, nearest, one_of
 
 NAME = "calculators"
 
@@ -58,7 +58,9 @@ def _formulas(site: Site, document: Document, one: Calculator) -> list[Problem]:
     for kind, name, step in one.formulas():
         out += _read(document, (kind, name, "formula"), step.formula, parse, known, used)
         known.add(name)
-    for name, path in _declared(one):
+    # A formula that cannot be read may use anything.
+    readable = all(problem.message.startswith("unknown name") for problem in out)
+    for name, path in _declared(one) if readable else []:
         if path[0] != "outputs" and name not in one.picked() and name not in used:
             out.append(document.problem(path, "no formula uses this", key=True, got=name, rule=NAME,
                                         expected="a formula with it, or no entry"))
@@ -72,21 +74,21 @@ def _read(
     try:
         tree = reader(text)
     except FormulaError as error:
-        return [at_column(document, path, text, error)]
+        return [_at(document, path, text, error)]
     out = []
     for one in names(tree):
         used.add(one.id)
         if one.id not in known:
             unknown = FormulaError(f"unknown name '{one.id}'", one.column, nearest(one.id, sorted(known)))
-            out.append(at_column(document, path, text, unknown, one_of(sorted(known))))
+            out.append(_at(document, path, text, unknown, one_of(sorted(known))))
     return out
 
 
-def at_column(document: Document, path: Path_, text: str, error: FormulaError, expected: str = "") -> Problem:
-    """Return a problem of a formula; the column of the formula is named, since YAML may quote or fold the text."""
-    shown = text.strip()[error.column - 1:][:24]
-    return document.problem(path, f"{error.message} (column {error.column} of the formula)", expected=expected,
-                            got=shown or "the end of the formula", hint=error.hint, rule=NAME)
+def _at(document: Document, path: Path_, text: str, error: FormulaError, expected: str = "") -> Problem:
+    text = text.strip()
+    problem = document.problem(path, error.message, expected=expected, hint=error.hint, rule=NAME,
+                               got=text[error.column - 1:][:24] or "the end of the formula")
+    return inside(problem, text, error.column)
 
 
 def _units(site: Site, document: Document, one: Calculator) -> list[Problem]:

@@ -17,7 +17,7 @@ from fillmark.load import Document, Path_
 from fillmark.model.amount import Amount
 from fillmark.model.calculator import Calculator, Example, Output, Quantity
 from fillmark.model.site import Site
-from fillmark.problem import Problem, nearest, one_of
+from fillmark.problem import Problem, inside, nearest, one_of
 from fillmark.units import Units
 
 NAME = "examples"
@@ -64,9 +64,10 @@ def _dimensions(units: Units, document: Document, one: Calculator) -> list[Probl
         try:
             got = evaluate.quantity(parse(step.formula), values)
         except FormulaError as error:
-            out.append(document.problem((kind, name, "formula"), rule=NAME, hint=error.hint,
-                                        message=f"{error.message} (column {error.column} of the formula)",
-                                        got=step.formula.strip()[error.column - 1:][:24]))
+            text = step.formula.strip()
+            problem = document.problem((kind, name, "formula"), error.message, got=text[error.column - 1:][:24],
+                                       hint=error.hint, rule=NAME)
+            out.append(inside(problem, text, error.column))
             continue
         if got.dimensionality != wanted.dimensionality:
             out.append(document.problem((kind, name, "formula"), f"the formula does not give {step.unit}", rule=NAME,
