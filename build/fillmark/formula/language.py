@@ -77,6 +77,10 @@ RESERVED = {*FUNCTIONS, *CONSTANTS, CHOOSE}
 OPERATORS: dict[type[ast.operator], Operator] = {
     ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**",
 }
+REFUSED: dict[type[ast.operator], str] = {
+    ast.Mod: "%", ast.FloorDiv: "//", ast.BitOr: "|", ast.BitAnd: "&", ast.BitXor: "^", ast.LShift: "<<",
+    ast.RShift: ">>", ast.MatMult: "@",
+}
 COMPARISONS: dict[type[ast.cmpop], Comparison] = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
 
 
@@ -138,6 +142,8 @@ class _Reader:
             case ast.Compare():
                 raise FormulaError("a comparison may only be the condition of choose", column,
                                    "choose(a < b, if it holds, if not)")
+        if isinstance(node, ast.BinOp):
+            column = self.text.find(_said(node), node.left.end_col_offset or 0) + 1
         raise FormulaError(f"{_said(node)} cannot stand in a formula", column,
                            "allowed: numbers, names, + - * / **, brackets and " + ", ".join((*FUNCTIONS, CHOOSE)))
 
@@ -183,7 +189,7 @@ class _Reader:
 
 def _said(node: ast.expr) -> str:
     if isinstance(node, ast.BinOp):
-        return {"Mod": "%", "FloorDiv": "//"}.get(type(node.op).__name__, type(node.op).__name__)
+        return REFUSED[type(node.op)]
     return {
         "Attribute": "a dot after a name", "Subscript": "an index", "Lambda": "a lambda", "BoolOp": "and/or",
         "List": "a list", "Tuple": "a comma", "Dict": "a dictionary", "IfExp": "if/else", "NamedExpr": ":=",
