@@ -57,7 +57,7 @@ def also(site: Site, amount: Amount) -> str:
 def shown(amount: Amount) -> str:
     """Return the amount as typed, with thousands set apart."""
     if "." in amount.text or abs(amount.value) < 10000:
-        return amount.text
+        return amount.text.replace("-", "−", 1) if amount.value < 0 else amount.text
     return f"{grouped(amount.value, 0)} {amount.unit}"
 
 

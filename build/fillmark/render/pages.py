@@ -25,6 +25,8 @@ def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
         loader=jinja2.DictLoader(templates), autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["amount"] = lambda amount: shown(amount) if amount else slots.BLANK
+    environment.filters["cell"] = lambda cell: f"−{-cell:g}" if isinstance(cell, (int, float)) and cell < 0 else cell
     environment.filters["plain"] = lambda text: slots.fill(text, {})
     out = {}
     for path, template, context in pages(site):

@@ -19,6 +19,9 @@ DIFF = {
 }
 
 
+BLANK = Markup('<span class="blank"><span class="sr">not known</span></span>')
+
+
 def level(site: Site, rule: LevelRule) -> Figure:
     """Return the level rule as a figure: `0 to 10 mm` below a named mark."""
     low = f"{rule.low.value:g}"

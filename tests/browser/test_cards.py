@@ -1,0 +1,109 @@
+"""A job card on the phone: one unit's numbers in its slots, blanks for what is not known, holds that hold."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+P01 = "cards/p01/thornback/rear-axle/"
+
+
+def step(page: Page, number: int) -> Locator:
+    return page.locator(f"[data-step='{number}']")
+
+
+def tick(page: Page, name: str) -> Locator:
+    return page.locator(f"input[name='{name}']")
+
+
+def test_the_bound_card_shows_this_units_numbers(page: Page) -> None:
+    page.goto(P01)
+    expect(page.locator("h1")).to_contain_text("Axle oil change, housing with removable cover")
+    head = page.locator(".head")
+    expect(head).to_contain_text("Ardmoor Thornback")
+    expect(head).to_contain_text("HR-225C rear axle")
+    expect(head).to_contain_text("75W-110 GL-5 LS")
+    expect(page.locator(".cap")).to_contain_text("2.35 L")
+    # 1 US qt = 0.946352946 L exactly (NIST SP 811): 2.35 / 0.946352946 = 2.483.
+    expect(page.locator(".cap")).to_contain_text("2.48 US qt")
+    tag = page.locator(".tag").first
+    expect(tag).to_contain_text("26 N·m")
+    # 26 N·m × 0.73756215 = 19.18 lb·ft (NIST SP 811).
+    expect(tag).to_contain_text("19 lb·ft")
+    expect(tag).to_contain_text("13 → 19.5 → 26")
+    expect(tag.locator("svg")).to_have_attribute("aria-label", re.compile("1, 6, 3, 8, 5, 10, 2, 7, 4, 9"))
+    expect(tag).to_contain_text("Our order, not a standard")
+
+
+def test_a_value_that_is_not_verified_says_so(page: Page) -> None:
+    page.goto(P01)
+    expect(step(page, 17)).to_contain_text("45 N·m / 33 lb·ft unverified")
+    expect(step(page, 14)).not_to_contain_text("verified")
+
+
+def test_a_conflict_shows_both_values_and_fills_to_level(page: Page) -> None:
+    page.goto("cards/p02/drystone/front-axle/")
+    row = page.locator(".cap tr").first
+    expect(row).to_contain_text("1.35 L")
+    expect(row.locator("s").first).to_have_text("1.10 L")
+    expect(row).to_contain_text("conflict")
+    expect(page.locator(".to-level")).to_have_text("Not verified: fill to level, not to volume.")
+
+
+def test_the_card_without_a_unit_has_blanks_and_no_number(page: Page) -> None:
+    page.goto("cards/p01/")
+    assert page.locator(".steps [data-slot='fill.refill'].blank").count() >= 1
+    assert not re.search(r"\d\s*(?:L|N·m)\b", page.locator(".card").inner_text())
+    expect(page.locator(".demo")).to_contain_text("Blank card.")
+
+
+def test_imperial_pints_stay_as_typed_with_litres_beneath(page: Page) -> None:
+    page.goto("cards/p02/wicket/rear-axle/")
+    # 1 imperial pint = 0.56826125 L exactly: 2.2 imp pt = 1.25 L; read as US pints it would be 1.04 L.
+    expect(page.locator(".cap tr").first).to_contain_text("2.2 imp pt")
+    expect(page.locator(".cap tr").first).to_contain_text("1.25 L")
+
+
+def test_a_hold_keeps_its_steps_shut_and_says_so(page: Page) -> None:
+    page.goto(P01)
+    expect(step(page, 1)).to_have_class(re.compile("now"))
+    expect(tick(page, "step-6")).to_be_disabled()
+    for name in ("step-1", "step-2", "step-3", "hold-1", "step-4", "step-5"):
+        tick(page, name).check()
+    expect(step(page, 6)).to_have_class(re.compile("shut"))
+    expect(step(page, 6)).to_contain_text("Not yet: hold 2 not ticked")
+    tick(page, "hold-2").check()
+    expect(step(page, 6)).to_have_class(re.compile("now"))
+    tick(page, "step-6").check()
+    expect(step(page, 6)).to_have_class(re.compile("done"))
+
+
+def test_every_tick_can_be_undone_and_the_page_says_it_keeps_nothing(page: Page) -> None:
+    page.goto(P01)
+    note = page.locator("[data-kept]")
+    expect(note).to_be_hidden()
+    tick(page, "step-1").check()
+    expect(note).to_be_visible()
+    expect(note).to_contain_text("NOT saved")
+    tick(page, "step-1").uncheck()
+    expect(step(page, 1)).to_have_class(re.compile("now"))
+    expect(tick(page, "step-2")).to_be_disabled()
+
+
+def test_the_crush_danger_stands_before_the_lift(page: Page) -> None:
+    for card, lift in (("cards/p01/", 3), ("cards/p02/", 3), ("cards/p11/", 4)):
+        page.goto(card)
+        danger = page.locator(".steps .warn.danger", has_text="jack").first
+        lifting = page.locator(".steps [data-step]", has_text=re.compile("stands?", re.I)).first
+        assert danger.bounding_box()["y"] < lifting.bounding_box()["y"], f"{card} step {lift}"  # type: ignore[index]
+
+
+@pytest.mark.parametrize("pattern", ["ring", "rail"])
+def test_the_diagram_is_drawn_from_data(page: Page, pattern: str) -> None:
+    page.goto("vehicles/thornback/")
+    figure = page.locator(f"figure[data-pattern='{pattern}']").first
+    count = int(figure.get_attribute("data-count") or 0)
+    expect(figure.locator("svg")).to_be_visible()
+    assert sorted(int(one) for one in figure.locator("text").all_text_contents()) == list(range(1, count + 1))

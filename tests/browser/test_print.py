@@ -1,0 +1,119 @@
+"""The printed card: one sheet, black on white from a dark screen, blank or filled, with a code that reads."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pypdf
+import pypdfium2
+import pytest
+import zxingcpp
+from PIL import Image
+from playwright.sync_api import Browser, Page
+
+from harness import PHONE, SiteServer
+
+PAPER = {"A4": (210, 297), "Letter": (215.9, 279.4)}  # ISO 216, ANSI/ASME Y14.1
+P01 = "cards/p01/thornback/rear-axle/"
+
+
+@pytest.fixture
+def dark(chromium: Browser, served: SiteServer) -> Page:
+    context = chromium.new_context(viewport=PHONE, base_url=served.url, color_scheme="dark", service_workers="block")
+    return context.new_page()
+
+
+def pdf(page: Page, path: str, paper: str) -> bytes:
+    page.goto(path)
+    page.wait_for_function("""() => document.querySelector('.steps .now')
+        && [...document.querySelectorAll('[data-module=diagram]')].every(one => one.querySelector('svg'))""")
+    return page.pdf(format=paper, print_background=False)
+
+
+def picture(data: bytes, page: int = 0, dpi: int = 150) -> Image.Image:
+    return pypdfium2.PdfDocument(data)[page].render(scale=dpi / 72).to_pil().convert("RGB")
+
+
+def text(data: bytes) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages)
+
+
+def cards(dist: Path) -> list[str]:
+    return sorted(path.parent.relative_to(dist).as_posix() + "/" for path in dist.glob("cards/*/**/index.html"))
+
+
+@pytest.mark.parametrize("paper", PAPER)
+def test_every_card_is_one_sheet(dark: Page, dist: Path, paper: str) -> None:
+    sheets = {path: len(pypdf.PdfReader(io.BytesIO(pdf(dark, path, paper))).pages) for path in cards(dist)}
+    assert len(sheets) >= 14
+    assert sheets == dict.fromkeys(sheets, 1)
+
+
+@pytest.mark.parametrize("paper", PAPER)
+def test_black_on_white_from_a_dark_screen(dark: Page, paper: str) -> None:
+    data = pdf(dark, P01, paper)
+    width, height = (float(side) for side in pypdf.PdfReader(io.BytesIO(data)).pages[0].mediabox[2:])
+    assert [round(side / 72 * 25.4) for side in (width, height)] == [round(side) for side in PAPER[paper]]
+    image = picture(data)
+    colours = {colour: count for count, colour in image.getcolors(1 << 24) or []}
+    assert max(colours, key=lambda one: colours[one]) == (255, 255, 255), "the ground is white"
+    assert (0, 0, 0) in colours, "the ink is black"
+    assert all(max(colour) - min(colour) <= 8 for colour in colours), "nothing is printed in colour"
+
+
+def test_the_sheet_holds_the_numbers_the_holds_and_the_notice(dark: Page) -> None:
+    said = " ".join(text(pdf(dark, P01, "A4")).split())
+    for words in ("2.35 L", "2.48 US qt", "75W-110 GL-5 LS", "26 N·m", "19 lb·ft", "HOLD 2", "DANGER", "unverified",
+                  "Planning help only", "values as of 2026-04-18", "page 1 of 1", "Our order, not a standard",
+                  "demo vehicle, invented", "https://fillmark.example/cards/p01/thornback/rear-axle/"):
+        assert words in said, words
+
+
+def test_holds_are_black_bars_even_without_background_graphics(dark: Page) -> None:
+    image = picture(pdf(dark, P01, "A4"))
+    black = [sum(image.getpixel((x, y)) == (0, 0, 0) for x in range(0, image.width, 4)) for y in range(image.height)]
+    assert sum(count > image.width // 4 * 0.3 for count in black) > 40, "bars a good part of the sheet wide"
+
+
+def test_the_code_leads_to_the_cards_own_address(dark: Page) -> None:
+    for path in (P01, "cards/p11/wicket/wheels/", "cards/p24/"):
+        dark.goto(path)
+        codes = zxingcpp.read_barcodes(picture(dark.pdf(format="A4"), dpi=150))
+        assert [code.text for code in codes] == ["https://fillmark.example/" + path]
+
+
+def test_a_blank_is_there_to_write_on(dark: Page) -> None:
+    said = " ".join(text(_unbound(dark)).split())
+    assert "not known: write it here" in said
+    assert "2.35" not in said
+
+
+def _unbound(page: Page) -> bytes:
+    page.goto("cards/p01/")
+    return page.pdf(format="A4")
+
+
+def test_blank_and_filled_differ_by_what_was_entered(page: Page) -> None:
+    page.goto(P01)
+    page.evaluate("window.print = () => {}")  # the dialog cannot be answered here; the print itself is the PDF below
+    page.fill("input[name=odometer]", "112 512")
+    page.locator("input[name='step-1']").check()
+    page.select_option("select[name=magnet]", "1")
+    page.locator("button[data-print=blank]").click()
+    blank = page.pdf(format="A4")
+    page.locator("button[data-print=filled]").click()
+    filled = page.pdf(format="A4")
+    assert "112 512" in text(filled)
+    assert "filled record, ticks as marked on the phone" in text(filled)
+    assert "blank card" in text(blank)
+    assert "✓" in text(filled)
+    assert "✓" not in text(blank)
+    assert _ink(blank, page) < _ink(filled, page), "the typed odometer leaves no ink on the blank card"
+
+
+def _ink(data: bytes, page: Page) -> int:
+    """Return the dark pixels in the head block of the sheet."""
+    image = picture(data)
+    head = image.crop((0, 0, image.width, image.height // 10)).convert("L")
+    return sum(head.histogram()[:128])
