@@ -43,6 +43,7 @@ worker.addEventListener('fetch', (event) => {
 worker.addEventListener('message', (event) => {
   const type = event.data && event.data.type;
   if (type === 'skip') event.waitUntil(worker.skipWaiting());
+  if (type === 'version') event.ports[0]?.postMessage(VERSION);
   if (type === 'status') event.waitUntil(status().then(tell));
   if (type === 'fill') event.waitUntil((filling ??= fill().finally(() => (filling = null))));
 });

@@ -151,6 +151,20 @@ def test_a_bad_worker_file_changes_nothing(phone: Phone, next_dist: Path, poison
     assert phone.caches() == before and OLD in phone.tagline()
 
 
+def test_an_empty_script_as_worker_is_never_called_a_new_version(phone: Phone, next_dist: Path) -> None:
+    """A browser takes an empty script for a worker. Closing all tabs would put it in charge, so nothing asks for it;
+    when the host is right again the real new version replaces it."""
+    phone.server.folder, phone.server.poison = next_dist, {"sw.js": "empty"}
+    phone.page.goto(phone.server.url)
+    phone.page.evaluate("navigator.serviceWorker.ready.then(found => found.update())")
+    phone.page.wait_for_timeout(1000)
+    expect(phone.state).to_have_text("Ready for no signal")
+    assert OLD in phone.tagline()
+    phone.server.poison = {}
+    phone.page.reload()
+    expect(phone.state).to_have_text(re.compile("New version ready"), timeout=20_000)
+
+
 def test_no_room_for_the_update_leaves_the_old_version_at_work(phone: Phone, next_dist: Path) -> None:
     phone.page.goto(phone.server.url)
     expect(phone.state).to_have_text(READY)

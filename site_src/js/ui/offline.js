@@ -40,6 +40,12 @@ export async function start(element) {
  */
 function follow(registration, say) {
   const ask = () => registration.active?.postMessage({ type: 'fill' });
+  // Only a worker of ours answers: a host's empty script must not get its tabs closed, which would let it take over.
+  const hail = (/** @type {ServiceWorker} */ next) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => say(waiting);
+    next.postMessage({ type: 'version' }, [port2]);
+  };
   const watch = () => {
     const next = registration.installing;
     if (!next) return;
@@ -47,7 +53,7 @@ function follow(registration, say) {
     next.addEventListener('statechange', () => {
       stored ||= next.state === 'installed';
       if (next.state === 'activated') ask();
-      if (registration.active && registration.waiting) say(waiting);
+      if (registration.active && registration.waiting) hail(registration.waiting);
       else if (next.state === 'redundant' && !stored) say(registration.active ? kept : lost());
     });
   };
@@ -57,7 +63,7 @@ function follow(registration, say) {
   };
   registration.addEventListener('updatefound', watch);
   watch();
-  if (registration.active && registration.waiting) say(waiting);
+  if (registration.active && registration.waiting) hail(registration.waiting);
   look();
   addEventListener('online', look);
   document.addEventListener('visibilitychange', () => document.hidden || look());
