@@ -105,6 +105,23 @@ def test_ten_thousand_random_evaluations(blank: Page) -> None:
     assert {name for name in FUNCTIONS if any(name + "(" in text for text in formulas)} == set(FUNCTIONS)
 
 
+def test_every_operation_on_the_values_that_make_trouble(blank: Page) -> None:
+    """Infinity, NaN, both zeros: not only "no answer" but the same one, since a later step may turn it finite."""
+    values = [0.0, -0.0, 0.5, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 1e-300, 1e308, -1e308, math.inf, -math.inf, math.nan]
+    texts = [f"a {op} b" for op in ("+", "-", "*", "/", "**")]
+    texts += [f"{name}({', '.join('ab'[:row.arguments])})" for name, row in FUNCTIONS.items()]
+    texts += [f"choose(a {sign} b, 1, 2)" for sign in ("<", "<=", ">", ">=")]
+    functions = ", ".join(f"($a, $b) => {expression(parse(text))}" for text in texts)
+    got = blank.evaluate(
+        f"values => [{functions}].map(f => values.map(a => values.map(b => f(a, b))))", values,
+    )
+    for text, table in zip(texts, got, strict=True):
+        for a, row in zip(values, table, strict=True):
+            for b, there in zip(values, row, strict=True):
+                here = evaluate.number(parse(text), {"a": a, "b": b})
+                assert here == pytest.approx(there, rel=CLOSE, nan_ok=True), (text, a, b)
+
+
 def test_every_calculator_over_its_whole_range(blank: Page, site: Site, dist: Path) -> None:
     chance = random.Random(7)
     module = json.dumps((dist / "js" / "data" / "calculators.js").read_text("utf-8"))
