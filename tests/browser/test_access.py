@@ -1,0 +1,118 @@
+"""Every kind of page, at three widths and in both themes: readable, big enough for a gloved thumb, never too wide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import resources
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+import facts
+from harness import SiteServer, watch
+
+# One page of every template.
+PAGES = ["", "cards/", facts.CARD, "cards/p01/", "look-up/", "work-out/", "work-out/viscosity/", "work-out/axle-ratio/",
+         "log/", "vehicles/drystone/", "tables/", "tables/gear-oil-grades/", "safety/", "sources/", "404.html"]
+
+RULES = {
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    # Both are off by default: 24 px targets (ours are 48, below), and 7:1 contrast.
+    "rules": {"target-size": {"enabled": True}, "color-contrast-enhanced": {"enabled": True}},
+    "resultTypes": ["violations"],
+}
+SMALL = """least => {
+  const inSentence = (element) => element.matches('a') && !element.matches('.btn, .row, nav *')
+    && element.parentElement.matches('p, li, dd, td, th, h1, h2, h3, span, b, i, label')
+    && element.parentElement.textContent.trim() !== element.textContent.trim();
+  const found = [];
+  for (const element of document.querySelectorAll('a[href], button, input, select, textarea, summary')) {
+    // A box inside its label is pressed by the label.
+    const ticked = element.matches('input[type=checkbox], input[type=radio]');
+    const box = ((ticked && element.closest('label')) || element).getBoundingClientRect();
+    if (!element.checkVisibility() || box.width <= 1 || inSentence(element)) continue;
+    if (box.height < least - 0.5) {
+      found.push(`${element.tagName.toLowerCase()}.${element.className} '${element.textContent.trim().slice(0, 30)}'`
+        + ` ${Math.round(box.width)} x ${Math.round(box.height)}`);
+    }
+  }
+  return found;
+}"""
+WIDE = """() => {
+  const width = document.documentElement.clientWidth;
+  if (document.documentElement.scrollWidth <= width) return [];
+  return [...document.querySelectorAll('body *')]
+    .filter((element) => element.getBoundingClientRect().right > width + 0.5 && !element.closest('.scroll'))
+    .map((element) => `${element.tagName.toLowerCase()}.${element.className}`).slice(0, 8);
+}"""
+SMALL_TEXT = """least => [...document.querySelectorAll('main *')]
+  .filter((element) => element.checkVisibility() && !element.closest('svg, math, .sr')
+    && [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim())
+    && parseFloat(getComputedStyle(element).fontSize) < least)
+  .map((element) => `${element.tagName.toLowerCase()}.${element.className} ${getComputedStyle(element).fontSize}`)"""
+
+
+@pytest.fixture(scope="module")
+def axe() -> str:
+    return (resources.files("axe_playwright_python") / "axe.min.js").read_text()
+
+
+@pytest.fixture(scope="module", params=[(w, s) for w in (320, 360, 412) for s in ("light", "dark")],
+                ids=lambda p: f"{p[0]}-{p[1]}")
+def phone(request: pytest.FixtureRequest, chromium: Browser, served: SiteServer) -> Iterator[Page]:
+    width, scheme = request.param
+    context = chromium.new_context(
+        viewport={"width": width, "height": 800}, color_scheme=scheme, base_url=served.url, service_workers="block",
+        device_scale_factor=2, has_touch=True)
+    page = context.new_page()
+    yield page
+    context.close()
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path or "today")
+def test_a_page_is_readable_and_big_enough(phone: Page, served: SiteServer, axe: str, path: str) -> None:
+    faults = watch(phone, served.origin)
+    phone.goto(path)
+    assert phone.locator("h1").count() == 1
+
+    phone.evaluate(axe)
+    told = phone.evaluate("rules => axe.run(document, rules)", RULES)
+    assert told["testEngine"]["name"] == "axe-core"
+    said = [f"{one['id']}: {node['html'][:120]} | {node['failureSummary'][:300]}"
+            for one in told["violations"] for node in one["nodes"]]
+    assert said == [], "\n".join(said)
+
+    assert phone.evaluate(SMALL, 48) == [], "under 48 px high"
+    assert phone.evaluate(WIDE) == [], "wider than the screen"
+    assert phone.evaluate(SMALL_TEXT, 13.9) == [], "text under 14 px"
+    assert phone.evaluate("parseFloat(getComputedStyle(document.body).fontSize)") >= 17
+    assert faults == []
+
+
+def test_the_rules_find_what_they_look_for(phone: Page, axe: str) -> None:
+    """A check that finds nothing because it looks at nothing would pass for ever."""
+    phone.goto("about/")
+    phone.evaluate(axe)
+    phone.evaluate(
+        "() => { const p = document.createElement('p'); const b = document.createElement('button');"
+        " p.textContent = 'pale'; p.style.color = '#666'; p.style.background = '#fff';"
+        " p.style.fontSize = '11px'; p.style.width = '900px';"
+        " b.style.height = '20px'; b.style.minHeight = '0'; b.style.padding = '0';"
+        " document.querySelector('main').append(p, b) }")
+    told = phone.evaluate("rules => axe.run(document, rules)", RULES)
+    assert {"color-contrast-enhanced", "button-name"} <= {one["id"] for one in told["violations"]}
+    assert phone.evaluate(SMALL, 48)
+    assert phone.evaluate(WIDE)
+    assert phone.evaluate(SMALL_TEXT, 13.9)
+
+
+def test_the_card_can_be_worked_by_keyboard_alone(phone: Page) -> None:
+    phone.goto(facts.CARD)
+    phone.keyboard.press("Tab")
+    assert phone.evaluate("document.activeElement.textContent") == "Skip to the page"
+    phone.locator("input[name=step-1]").focus()
+    phone.keyboard.press("Space")
+    assert phone.locator("input[name=step-1]").is_checked()
+    outline = phone.evaluate("() => { const at = document.activeElement; const of = (e) => getComputedStyle(e);"
+                             " return [of(at).outlineStyle, of(at.closest('label')).outlineStyle] }")
+    assert set(outline) != {"none"}, "where the keyboard is must be seen"
