@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, WithJsonSchema, model_validator
 
 AMOUNT = re.compile(r"^(?P<value>[-−]?\d+(?:\.\d+)?)\s+(?P<unit>\S.*)$")
 
@@ -56,8 +56,12 @@ class Measures:
     dimension: str
 
 
+# What an editor is told of an amount: it is text, in this form.
+AMOUNT_SCHEMA = {"type": "string", "pattern": r"^[-−]?\d+(\.\d+)?\s+\S.*$", "examples": ["2.35 L", "26 N·m"]}
+
 AnyAmount = Annotated[
-    Amount, BeforeValidator(parse_amount), PlainSerializer(lambda amount: amount.text, return_type=str)
+    Amount, BeforeValidator(parse_amount), PlainSerializer(lambda amount: amount.text, return_type=str),
+    WithJsonSchema(AMOUNT_SCHEMA),
 ]
 Volume = Annotated[AnyAmount, Measures("volume")]
 Torque = Annotated[AnyAmount, Measures("torque")]

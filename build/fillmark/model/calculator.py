@@ -9,9 +9,9 @@ import re
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, StringConstraints, Tag
+from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, StringConstraints, Tag, WithJsonSchema
 
-from fillmark.model.amount import AMOUNT, Amount, Frozen, Origin, parse_amount
+from fillmark.model.amount import AMOUNT, AMOUNT_SCHEMA, Amount, Frozen, Origin, parse_amount
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_]*$", max_length=30)]
 OptionId = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9.-]*$", max_length=40)]
@@ -35,8 +35,11 @@ def _amount_or_option(raw: Any) -> Any:
     )
 
 
-Value = Annotated[Amount, BeforeValidator(_amount_or_number), PlainSerializer(lambda one: one.text, return_type=str)]
-Chosen = Annotated[Any, BeforeValidator(_amount_or_option)]
+Value = Annotated[
+    Amount, BeforeValidator(_amount_or_number), PlainSerializer(lambda one: one.text, return_type=str),
+    WithJsonSchema({"anyOf": [AMOUNT_SCHEMA, {"type": "number"}]}),
+]
+Chosen = Annotated[Any, BeforeValidator(_amount_or_option), WithJsonSchema({"type": ["string", "number"]})]
 
 
 class Constant(Origin):

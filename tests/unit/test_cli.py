@@ -1,0 +1,83 @@
+"""The commands, run as the doors run them: what they write, what they refuse, and their exit codes."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from fillmark import cli, load, schema
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def content(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(ROOT / "content", tmp_path / "content"))
+
+
+def test_build_writes_the_site_and_says_what_it_did(
+    content: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["build", "--content", str(content), "--out", str(tmp_path / "out")]) == 0
+    assert (tmp_path / "out" / "cards" / "p01" / "thornback" / "rear-axle" / "index.html").exists()
+    assert capsys.readouterr().out.startswith("load, validate, check, render, write: ")
+
+
+def test_a_problem_writes_nothing_and_leaves_the_last_site(
+    content: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    cli.main(["build", "--content", str(content), "--out", str(out)])
+    before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    (content / "vehicles" / "thornback.yaml").write_text("rev: one\n", "utf-8")
+    assert cli.main(["build", "--content", str(content), "--out", str(out)]) == 1
+    assert {path: path.read_bytes() for path in out.rglob("*") if path.is_file()} == before
+    assert capsys.readouterr().err.endswith("Nothing was written to dist/.\n")
+
+
+@pytest.mark.parametrize("kind", ["vehicle", "card", "calculator"])
+def test_a_skeleton_passes_check_as_it_stands(
+    content: Path, kind: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["new", kind, "old-blue", "--content", str(content)]) == 0
+    assert cli.main(["check", "--content", str(content)]) == 0, capsys.readouterr().err
+
+
+def test_new_never_overwrites_and_refuses_what_is_no_id(content: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = content / "vehicles" / "thornback.yaml"
+    before = target.read_bytes()
+    assert cli.main(["new", "vehicle", "thornback", "--content", str(content)]) == 1
+    assert target.read_bytes() == before
+    for name in ("Old Blue", "../x", "a--b", "9x"):
+        assert cli.main(["new", "vehicle", name, "--content", str(content)]) == 2
+    assert "is not an id" in capsys.readouterr().err
+
+
+def test_unknown_commands_end_with_a_usage_line(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stop:
+        cli.main(["bake"])
+    assert stop.value.code == 2
+    assert "usage: python3 build" in capsys.readouterr().err
+
+
+def test_the_schemas_agree_with_the_content_and_refuse_a_typo(content: Path) -> None:
+    """An independent validator (jsonschema, draft 2020-12) takes every file of the content by our schemas."""
+    assert cli.main(["schema", "--content", str(content)]) == 0
+    seen = 0
+    for path, text in schema.files().items():
+        shape = json.loads(text)
+        jsonschema.Draft202012Validator.check_schema(shape)
+        name = path.removesuffix(".schema.json")
+        files = [content / f"{name}.yaml"] if (content / f"{name}.yaml").exists() else (content / name).rglob("*.yaml")
+        for file in files:
+            document, problems = load.parse_yaml("content/x.yaml", file.read_text("utf-8"))
+            assert not problems
+            errors = [error.message for error in jsonschema.Draft202012Validator(shape).iter_errors(document.data)]
+            assert not errors, (file.name, errors[:3])
+            assert list(jsonschema.Draft202012Validator(shape).iter_errors({**document.data, "unti": "mm"}))
+            seen += 1
+    assert seen >= 20
