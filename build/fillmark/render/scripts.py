@@ -13,10 +13,12 @@ from fillmark.formula import javascript
 from fillmark.formula.language import parse, parse_condition
 from fillmark.formula.program import Program, compiled
 from fillmark.formula.tree import names
-from fillmark.model.amount import Amount
+from fillmark.model.amount import Amount, State
 from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity
 from fillmark.model.site import Site
 from fillmark.units import Units
+
+STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded", "conflict")  # best first
 
 
 def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
@@ -41,7 +43,10 @@ def units_module(units: Units) -> str:
 def calculators_module(site: Site) -> str:
     """Return every calculator by id: what the page shows about it, and its functions `work` and `refused`."""
     parts = [f"{_json(name)}: {calculator(site, one)}" for name, one in sorted(site.calculators.items())]
-    return "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
+    return (
+        "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
+        f"export const states = {_json(STATES)};\n"
+    )
 
 
 def calculator(site: Site, one: Calculator) -> str:
@@ -52,7 +57,7 @@ def calculator(site: Site, one: Calculator) -> str:
     facts: dict[str, Any] = {
         "title": one.title,
         "source": source.title + (f", {one.page}" if one.page else ""),
-        "state": one.state,
+        "state": worst([one.state, *(constant.state for constant in one.constants.values())]),
         "inputs": [
             {"id": name, **(typed(units, shape) if isinstance(shape, Quantity) else picked(units, shape))}
             for name, shape in one.inputs.items()
@@ -111,7 +116,8 @@ def picked(units: Units, shape: Choice) -> dict[str, Any]:
     return {
         "kind": "picked", "label": shape.label,
         "options": {
-            name: {"label": option.label, "gives": {key: units.si(one.value) for key, one in option.gives.items()}}
+            name: {"label": option.label, "state": worst([one.state for one in option.gives.values()]),
+                   "gives": {key: units.si(one.value) for key, one in option.gives.items()}}
             for name, option in shape.choices.items()
         },
     }
@@ -141,6 +147,11 @@ def inputs_of(one: Calculator, used: set[str]) -> list[str]:
         name for name, shape in one.inputs.items()
         if (name in used if isinstance(shape, Quantity) else used & set(shape.carries))
     ]
+
+
+def worst(states: list[State]) -> State:
+    """Return the state that trusts least: a result is no better than the poorest number it rests on."""
+    return max(states, key=STATES.index)
 
 
 def _json(value: Any) -> str:

@@ -5,7 +5,7 @@ export type Typed = {
 };
 export type Picked = {
   id: string; kind: "picked"; label: string;
-  options: Record<string, { label: string; gives: Record<string, number> }>;
+  options: Record<string, { label: string; state: string; gives: Record<string, number> }>;
 };
 export type Band = { below?: number; upto?: number; say: string };
 export type Output = {
@@ -20,3 +20,5 @@ export type Calculator = {
   refused(values: Record<string, number>): boolean[];
 };
 export const calculators: Record<string, Calculator>;
+// From the best to the one that trusts least.
+export const states: string[];

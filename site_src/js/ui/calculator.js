@@ -1,5 +1,5 @@
 // A calculator's page: reads the fields as one types, works out, and says what stands in the way.
-import { calculators } from '../data/calculators.js'
+import { calculators, states } from '../data/calculators.js'
 import { units } from '../data/units.js'
 import { format, fromSi, read, side, toSi, withUnit, word } from '../lib/quantity.js'
 import { curve } from './curve.js'
@@ -28,6 +28,7 @@ export function start(root) {
     const missing = new Map()
     /** @type {string[]} */
     const given = []
+    const trust = [calculator.state]
     for (const input of calculator.inputs) {
       const field = find(`[data-input="${input.id}"]`)
       const box = /** @type {HTMLInputElement | HTMLSelectElement} */ (field.querySelector(`#in-${input.id}`))
@@ -36,6 +37,7 @@ export function start(root) {
         if (option) Object.assign(values, option.gives)
         else missing.set(input.id, input.label)
         if (option) given.push(`${input.label}: ${option.label}`)
+        if (option) trust.push(option.state)
         tell(field, box, option ? '' : 'Choose one.', false)
         continue
       }
@@ -48,11 +50,13 @@ export function start(root) {
       }
       tell(field, box, told.say, told.si === undefined && box.value.trim() !== '')
     }
-    return { values, missing, given }
+    // A result is no better than the poorest number it rests on.
+    const state = states[Math.max(...trust.map((one) => states.indexOf(one)))] ?? calculator.state
+    return { values, missing, given, state }
   }
 
   function update() {
-    const { values, missing, given } = gather()
+    const { values, missing, given, state } = gather()
     const refused = calculator.refused(values)
     const rule = calculator.refuse.find((one, index) => refused[index] && !one.needs.some((id) => missing.has(id)))
     const box = find('[data-refused]')
@@ -64,8 +68,11 @@ export function start(root) {
     find('[data-example]').hidden = !untouched
     line.value = got.length
       ? [(untouched ? 'Example figures. ' : '') + calculator.title, got.join('; '), `from ${given.join(', ')}`,
-          `source: ${calculator.source}`, calculator.state].join(' · ')
+          `source: ${calculator.source}`, state].join(' · ')
       : ''
+    const mark = find('[data-state]')
+    mark.textContent = state
+    mark.classList.toggle('un', state !== 'verified')
     find('[data-copied]').textContent = ''
     if (figure) curve(figure, calculator, values, missing, Boolean(rule))
     clearTimeout(pause)
