@@ -1,0 +1,164 @@
+"""`python3 tests/bench`: what the site costs, measured against its budgets, and printed as a ratio.
+
+Read the ratios rather than the milliseconds: a machine differs from a phone. The processor is slowed down
+fourfold for what happens on the page. Ends non-zero if a budget is broken.
+"""
+
+import gzip
+import random
+import shutil
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+CARD = "cards/p01/thornback/rear-axle/"
+ROWS = 10_000
+SLOWER = 4
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the report; the smaller the value the better."""
+
+    name: str
+    value: float
+    budget: float
+    unit: str
+
+    def __str__(self) -> str:
+        ratio = self.value / self.budget
+        verdict = "ok" if ratio <= 1 else "OVER"
+        return f"{self.name:<58} {self.value:>9.1f} {self.unit:<5} of {self.budget:>7.0f}   {ratio:5.2f}  {verdict}"
+
+
+def packed(bodies: list[bytes]) -> float:
+    """Return kB after gzip, each file by itself, as a host sends them."""
+    return sum(len(gzip.compress(body, 9)) for body in bodies) / 1000
+
+
+def sizes(files: dict[str, bytes]) -> list[Row]:
+    def ending(suffix: str) -> list[bytes]:
+        return [body for path, body in files.items() if path.endswith(suffix)]
+
+    card = files[CARD + "index.html"]
+    scripts = {path: body for path, body in files.items() if path.startswith("js/")}
+    stored = {path: body for path, body in files.items() if path != "sw.js"}
+    return [
+        Row("job card, HTML gz", packed([card]), 14, "kB"),
+        Row("stylesheet gz", packed(ending(".css")), 8, "kB"),
+        Row("all page scripts gz", packed(list(scripts.values())), 40, "kB"),
+        Row("first visit of a card, with CSS and all scripts gz",
+            packed([card, *ending(".css"), *scripts.values()]), 60, "kB"),
+        Row("kept for no signal", sum(map(len, stored.values())) / 1000, 1500, "kB"),
+        Row("kept for no signal, requests", len(stored), 120, ""),
+    ]
+
+
+def best(work: Callable[[], object], times: int = 3) -> float:
+    """Return the shortest of some runs in seconds: the others were disturbed."""
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return min(taken)
+
+
+def builds(folder: Path) -> list[Row]:
+    from fillmark import pipeline
+
+    content = folder / "content"
+    shutil.copytree(ROOT / "content", content)
+
+    def build() -> None:
+        outcome = pipeline.run(content, ROOT / "site_src", folder / "dist")
+        assert not outcome.problems
+
+    def edit() -> None:
+        about = content / "pages" / "about.md"
+        about.write_text(about.read_text() + "\nOne more line.\n")
+        build()
+
+    build()
+    return [
+        Row("whole build", best(build) * 1000, 2000, "ms"),
+        Row("edit to page, without the watcher's 50 ms", best(edit) * 1000, 2000, "ms"),
+    ]
+
+
+def on_the_page(dist: Path, folder: Path) -> list[Row]:
+    from playwright.sync_api import expect, sync_playwright
+
+    import chromium
+    from harness import SiteServer, open_profile
+
+    with sync_playwright() as driver, SiteServer(dist, "/repo/") as server:
+        context = open_profile(driver, folder / "profile", chromium.find_or_install())
+        page = context.new_page()
+        start = time.perf_counter()
+        page.goto(server.url)
+        state = page.locator("[data-module=offline]")
+        expect(state).to_have_text("Ready for no signal", timeout=60_000)
+        ready = time.perf_counter() - start
+        server.stop()
+
+        devtools = context.new_cdp_session(page)
+        devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+        paints = []
+        for _ in range(5):
+            page.goto(server.url + CARD)
+            page.wait_for_timeout(300)
+            paints.append(page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime"))
+
+        taps = [page.evaluate(
+            "name => new Promise((resolve) => { const box = document.querySelector(`[name=${name}]`);"
+            " const start = performance.now(); box.click();"
+            " requestAnimationFrame(() => setTimeout(() => resolve(performance.now() - start))) })",
+            f"step-{number}") for number in (1, 2, 3)]
+
+        devtools.send("Emulation.setCPUThrottlingRate", {"rate": 1})
+        dice = random.Random(1)
+        makers = [f"{a}{b}" for a in ("Ard", "Pel", "Cor", "Bran", "Hol") for b in ("moor", "lister", "wick", "ford")]
+        units = ("rear axle", "front axle", "transfer case", "gearbox", "engine", "wheels")
+        texts = [f"{dice.choice(makers)} {dice.choice(makers)} {dice.choice(units)} {dice.randint(70, 99)}W-{number}"
+                 for number in range(ROWS)]
+        page.goto(server.url + "look-up/")
+        keys = page.evaluate(
+            "texts => import('../js/lib/lookup.js').then(({index, search}) => { const table = index(texts);"
+            " const query = 'ardmoor rear axle', taken = [];"
+            " for (let turn = 0; turn < 3; turn += 1) for (let end = 1; end <= query.length; end += 1) {"
+            "  const start = performance.now(); search(table, query.slice(0, end));"
+            "  taken.push(performance.now() - start) } return taken })", texts)
+        context.close()
+    return [
+        Row("first visit until ready for no signal", ready * 1000, 5000, "ms"),
+        Row(f"card without signal, first paint, CPU / {SLOWER}", statistics.median(paints), 150, "ms"),
+        Row(f"tap to painted, CPU / {SLOWER}", max(taps), 100, "ms"),
+        Row(f"look-up, one key, {ROWS} rows, median", statistics.median(keys), 10, "ms"),
+        Row(f"look-up, one key, {ROWS} rows, slowest", max(keys), 100, "ms"),
+    ]
+
+
+def main() -> int:
+    from fillmark import pipeline
+
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        outcome = pipeline.run(ROOT / "content", ROOT / "site_src", folder / "site")
+        assert not outcome.problems, "the content has problems: run `python3 build check`"
+        rows = sizes(outcome.files) + builds(folder) + on_the_page(folder / "site", folder)
+    print("\n".join(map(str, rows)))
+    return int(any(row.value > row.budget for row in rows))
+
+
+if __name__ == "__main__":
+    sys.path[:0] = [str(ROOT / "build"), str(ROOT / "tests")]
+    from fillmark import door
+
+    door.enter(ROOT / "tests" / "bench", extra="test")
+    sys.exit(main())
