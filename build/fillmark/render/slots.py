@@ -86,7 +86,7 @@ def one(name: str, known: Mapping[str, Figure]) -> Markup:
     beside = f" / {figure.also}" if name.startswith("torque.") and figure.also else ""
     value = f"{figure.main} {figure.also}" if name == "level.rule" else figure.main + beside
     # A figure is never broken over two lines; a tag's text or an outline may be long.
-    kind = "slot num" if name.partition(".")[0] in {"fill", "torque", "level"} else "slot"
+    kind = "slot num" if name.partition(".")[0] in {"fill", "torque"} else "slot"
     html = Markup('<b class="{}" data-slot="{}">{}</b>').format(kind, name, value)
     if figure.state == "conflict":
         rivals = " or ".join(rival.main for rival in figure.rivals)
