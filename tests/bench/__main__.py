@@ -123,7 +123,7 @@ def on_the_page(dist: Path, folder: Path) -> list[Row]:
 
         devtools.send("Emulation.setCPUThrottlingRate", {"rate": 1})
         dice = random.Random(1)
-        makers = [f"{a}{b}" for a in ("Ard", "Pel", "Cor", "Bran", "Hol") for b in ("moor", "lister", "wick", "ford")]
+        makers = [f"{a}{b}" for a in ("Ard", "Pel", "Cor", "Bran", "Hol") for b in ("moor", "lister", "wick", "field")]
         units = ("rear axle", "front axle", "transfer case", "gearbox", "engine", "wheels")
         texts = [f"{dice.choice(makers)} {dice.choice(makers)} {dice.choice(units)} {dice.randint(70, 99)}W-{number}"
                  for number in range(ROWS)]
