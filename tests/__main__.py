@@ -44,11 +44,13 @@ def main(arguments: list[str]) -> int:
 
     os.environ["FILLMARK_CHROMIUM"] = chromium.find_or_install()
     python = sys.executable
+    # Most of the time is the browser's and the disk's: files of tests run side by side, each file in one process.
+    pytest = ("-m", "pytest", "-n", str(min(4, os.cpu_count() or 1)), "--dist", "loadscope")
     stages = {
         "ruff": lambda: run(python, "-m", "ruff", "check", "build", "tests"),
         "mypy": lambda: run(python, "-m", "mypy"),
         "tsc": page_types,
-        "pytest": lambda: run(python, "-m", "pytest", *arguments),
+        "pytest": lambda: run(python, *pytest, *arguments),
     }
     summary = {}
     for name, stage in stages.items():
