@@ -29,7 +29,7 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "formula": ({"formula"}, set()),
     "formula.evaluate": ({"formula", "units"}, set()),
     "load": ({"problem"}, {"yaml"}),
-    "validate": ({"load", "model", "problem", "units", "formula"}, {"pydantic"}),
+    "validate": ({"load", "model", "problem", "units"}, {"pydantic"}),
     "checks": ({"model", "formula", "units", "problem", "load"}, set()),  # load: for the type Document only
     "checks.__init__": ({"checks", "model", "problem"}, set()),
     "render": ({"render", "model", "formula", "units"}, {"jinja2", "markdown", "markupsafe", "segno"}),
@@ -37,7 +37,7 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "pipeline": ({"load", "validate", "checks", "render", "write", "problem"}, set()),
     "serve": ({"pipeline", "problem"}, {"watchfiles"}),
     "schema": ({"validate"}, set()),
-    "skeletons": ({"model"}, set()),
+    "skeletons": (set(), set()),
     "cli": ({"pipeline", "problem", "serve", "schema", "skeletons"}, set()),
     "__init__": (set(), set()),
 }
