@@ -10,7 +10,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 from PIL import Image
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from harness import PHONE, SiteServer
 
@@ -26,9 +26,14 @@ def dark(chromium: Browser, served: SiteServer) -> Page:
 
 def pdf(page: Page, path: str, paper: str) -> bytes:
     page.goto(path)
-    page.wait_for_function("""() => document.querySelector('.steps .now')
-        && [...document.querySelectorAll('[data-module=diagram]')].every(one => one.querySelector('svg'))""")
+    started(page)
     return page.pdf(format=paper, print_background=False)
+
+
+def started(page: Page) -> None:
+    """Wait until the page's scripts have drawn what they draw."""
+    expect(page.locator(".steps .now")).to_be_attached()
+    expect(page.locator("[data-module=diagram]:not(:has(svg))")).to_have_count(0)
 
 
 def picture(data: bytes, page: int = 0, dpi: int = 150) -> Image.Image:
@@ -96,6 +101,7 @@ def _unbound(page: Page) -> bytes:
 
 def test_blank_and_filled_differ_by_what_was_entered(page: Page) -> None:
     page.goto(P01)
+    started(page)
     page.evaluate("window.print = () => {}")  # the dialog cannot be answered here; the print itself is the PDF below
     page.fill("input[name=odometer]", "112 512")
     page.locator("input[name='step-1']").check()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 import jinja2
@@ -21,10 +22,7 @@ PLACES = (("", "Today"), ("cards/", "Cards"), ("look-up/", "Look up"), ("work-ou
 
 def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
     """Return {path: bytes} of every HTML page."""
-    environment = jinja2.Environment(
-        loader=jinja2.DictLoader(templates), autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = _environment(tuple(sorted(templates.items())))
     environment.filters["amount"] = lambda amount: shown(amount) if amount else slots.BLANK
     environment.filters["cell"] = lambda cell: f"−{-cell:g}" if isinstance(cell, (int, float)) and cell < 0 else cell
     environment.filters["plain"] = lambda text: slots.fill(text, {})
@@ -46,6 +44,15 @@ def prose_html(text: str, base: str) -> Markup:
     """Return Markdown as HTML; a link to a page of this site is written from the root, as `tables/bolt-classes/`."""
     html = markdown.markdown(text, extensions=["tables", "sane_lists"])
     return Markup(re.sub(r'href="(?!https?:|#)([^"]*)"', lambda match: f'href="{base}{match[1]}"', html))
+
+
+@lru_cache(maxsize=1)
+def _environment(templates: tuple[tuple[str, str], ...]) -> jinja2.Environment:
+    """Return the templates compiled, once for as long as they stay the same: an edit of content need not wait."""
+    return jinja2.Environment(
+        loader=jinja2.DictLoader(dict(templates)), autoescape=True, undefined=jinja2.StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )
 
 
 def pages(site: Site) -> Iterator[Page]:

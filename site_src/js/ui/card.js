@@ -1,5 +1,6 @@
 // A job card on the phone: ticks, the step at hand, what blocks the rest, and the two ways to print.
-// Nothing is kept yet when the page closes, and the page says so as soon as there is something to lose.
+// Nothing is kept yet when the page closes. The page says so from the start: a line that came in later would move
+// what is under the thumb, and the tap would miss.
 import { standing } from '../lib/steps.js'
 
 /** @param {HTMLElement} element */
@@ -10,7 +11,6 @@ export function start(element) {
   const steps = rows.map((row) => ({
     no: Number(row.dataset.step), after: list(row.dataset.after), holds: list(row.dataset.holds),
   }))
-  const kept = /** @type {HTMLElement} */ (element.querySelector('[data-kept]'))
   const box = (/** @type {Element} */ row) => /** @type {HTMLInputElement} */ (row.querySelector('input[type=checkbox]'))
 
   const show = () => {
@@ -29,10 +29,7 @@ export function start(element) {
       box(row).disabled = state === 'shut'
     })
   }
-  element.addEventListener('change', () => {
-    kept.hidden = false
-    show()
-  })
+  element.addEventListener('change', show)
   show()
 
   for (const button of /** @type {NodeListOf<HTMLElement>} */ (element.querySelectorAll('[data-print]'))) {
