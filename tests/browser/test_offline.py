@@ -89,8 +89,8 @@ def test_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, d
     ways = ["{}?x=1", "{}?utm_source=a&b=c#step-3", "{}#step-3", "{}index.html", "{}index.html?x=1#y", "{slashless}",
             "{slashless}?x=1#step-3"]
     pages = [path for path in site_pages(dist) if path]  # the root has no slash-less form below its own path
-    tries = [(path, ways[index % len(ways)]) for index, path in enumerate(pages)]
-    if phone.server.base != "/repo/":  # all pages at one base; at the others the card alone tries every way
+    tries = [(path, ways[index % len(ways)]) for index, path in enumerate(pages[::3])]
+    if phone.server.base != "/repo/":  # every third page at one base; at the others the card alone tries every way
         tries = []
     for path, way in tries + [(facts.CARD, way) for way in ways]:
         phone.page.goto("about:blank")  # so that a new #fragment alone loads the page too
