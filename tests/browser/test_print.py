@@ -96,6 +96,10 @@ def test_a_blank_is_there_to_write_on(dark: Page) -> None:
     assert "2.35" not in said
 
 
+def test_not_verified_is_filled_to_level_on_paper_too(dark: Page) -> None:
+    assert "Not verified: fill to level" in " ".join(text(pdf(dark, "cards/p02/drystone/front-axle/", "A4")).split())
+
+
 def _unbound(page: Page) -> bytes:
     page.goto("cards/p01/")
     return page.pdf(format="A4")
