@@ -4,17 +4,33 @@ import { theme } from './store.js'
 const chosen = theme.read()
 if (chosen) document.documentElement.dataset.theme = chosen
 
-function startAll() {
-  for (const element of document.querySelectorAll('[data-module]')) {
-    const name = element.getAttribute('data-module') ?? ''
-    import(`./ui/${name}.js`)
-      .then((module) => module.start(element))
-      .catch((/** @type {unknown} */ error) => {
-        // Said in the console with the part's name, since the page itself still reads and prints.
-        console.error(`part '${name}' did not start`, error)
-      })
+/** @param {Element} element */
+async function startOne(element) {
+  const name = element.getAttribute('data-module') ?? ''
+  try {
+    const module = await import(`./ui/${name}.js`)
+    module.start(element)
+  } catch (error) {
+    // Said in the console with the part's name, since the page itself still reads and prints.
+    console.error(`part '${name}' did not start`, error)
   }
 }
+
+async function startAll() {
+  document.documentElement.classList.remove('first-frame')
+  await Promise.all([...document.querySelectorAll('[data-module]')].map(startOne))
+  if (Number.isFinite(place)) scrollTo({ top: place, behavior: 'instant' })
+}
+
+// A browser would go back to a height measured before everything is laid out, so the page keeps its own place. It is
+// noted at rest: what a page says while it is being left is not kept, and a phone may kill it without a word.
+history.scrollRestoration = 'manual'
+const place = history.state?.place
+let rest = 0
+addEventListener('scroll', () => {
+  clearTimeout(rest)
+  rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY }, ''), 200)
+}, { passive: true })
 
 // The page is complete as it stands, so it is painted first and brought to life after. A hidden page is never painted.
 if (document.hidden) startAll()

@@ -106,3 +106,35 @@ def test_the_diagram_is_drawn_from_data(page: Page, pattern: str) -> None:
     count = int(figure.get_attribute("data-count") or 0)
     expect(figure.locator("svg")).to_be_visible()
     assert sorted(int(one) for one in figure.locator("text").all_text_contents()) == list(range(1, count + 1))
+
+
+def test_the_links_to_its_parts_lead_there(page: Page) -> None:
+    """The first frame lays out the first screen only, with guessed heights below it."""
+    page.goto(P01)
+    for part in ("Before", "Steps", "Record", "Print"):
+        page.goto("about:blank")
+        page.goto(f"{P01}#{part.lower()}")
+        expect(page.locator("html.first-frame")).to_have_count(0)
+        top = page.locator(f"h2#{part.lower()}").evaluate("h2 => h2.getBoundingClientRect().top")
+        end = page.evaluate("document.documentElement.scrollHeight - innerHeight - scrollY")
+        assert -1 <= top <= 60 or end < 2, part
+
+
+def test_a_reload_and_the_way_back_return_to_the_same_step(page: Page) -> None:
+    page.goto(P01)
+    ninth = step(page, 9)
+    expect(page.locator("html.first-frame")).to_have_count(0)
+    expect(page.locator(".tag svg").first).to_be_attached()
+    ninth.evaluate("step => scrollTo({top: step.getBoundingClientRect().top + scrollY - 50, behavior: 'instant'})")
+    at = "step => Math.round(step.getBoundingClientRect().top)"
+    page.wait_for_timeout(400)  # the place is noted at rest
+    assert ninth.evaluate(at) == 50
+    page.reload()
+    expect(ninth).to_be_in_viewport()
+    page.wait_for_timeout(300)
+    assert ninth.evaluate(at) == 50
+    page.goto("about/")
+    page.go_back()
+    expect(ninth).to_be_in_viewport()
+    page.wait_for_timeout(300)
+    assert ninth.evaluate(at) == 50

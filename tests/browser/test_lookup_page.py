@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
 
 def found(page: Page, query: str) -> list[str]:
-    expect(page.locator("figure svg").first).to_be_attached()  # the page's scripts have started
     page.locator("#q").fill(query)
+    expect(page.locator(".count")).to_contain_text(re.compile("found", re.IGNORECASE))
     return page.locator(".entry:visible h2").all_inner_texts()
 
 
