@@ -15,6 +15,7 @@ from urllib.parse import unquote, urlsplit
 from fillmark.problem import Problem
 
 MARKER = "sw.js"  # every site that we wrote has one at its root
+NOTE = re.compile(r"/\*\*.*?\*/", re.S)  # types stand in notes, and may name a file that is only for the type checker
 IMPORT = re.compile(r"""(?:\bfrom|\bimport)\s*\(?\s*(['"])(\.[^'"]+)\1""")
 
 
@@ -67,7 +68,7 @@ def check_output(files: dict[str, bytes]) -> list[Problem]:
                 add(path, line, column, "data-module", f"there is no js/ui/{name}.js")
     for path, body in files.items():
         if path.endswith(".js"):
-            for _, link in IMPORT.findall(body.decode()):
+            for _, link in IMPORT.findall(NOTE.sub("", body.decode())):
                 if resolve(path, link) not in files:
                     add(path, 0, 0, "import", "leads to nothing in the site", link)
     if MARKER not in files:

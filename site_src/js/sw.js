@@ -31,6 +31,7 @@ const TYPES = {
   css: 'text/css; charset=utf-8',
   svg: 'image/svg+xml',
   png: 'image/png',
+  json: 'application/json',
   webmanifest: 'application/manifest+json',
 };
 

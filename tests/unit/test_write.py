@@ -136,6 +136,11 @@ def test_a_script_that_imports_nothing_there_is_a_problem() -> None:
     assert [(p.file, p.got) for p in problems] == [("js/ui/offline.js", "./none.js")]
 
 
+def test_a_type_named_in_a_note_is_no_import() -> None:
+    more = {"js/ui/offline.js": b"/** @typedef {import('../types.js').Event} Event */\nimport '../main.js'\n"}
+    assert write.check_output(site("", **more)) == []
+
+
 def test_a_site_without_its_worker_is_a_problem() -> None:
     files = site("")
     del files["sw.js"]

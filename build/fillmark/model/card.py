@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import BeforeValidator, Field, StringConstraints
 
 from fillmark.model.amount import Frozen, Time
 from fillmark.model.vehicle import Distance, FastenerRole, Id, Kind, OpensBy, Text
@@ -45,7 +45,10 @@ class Variant(Frozen):
 
 
 class Step(Frozen):
-    """One step: at most two sentences, minutes of work, the wait that follows, and what must come before."""
+    """One step: at most two sentences, minutes of work, the wait that follows, and what must come before.
+
+    `reads` are the record fields read at it; `tightens` is the group tightened at it, whole or only in `part`.
+    """
 
     no: Annotated[int, Field(ge=1, le=99)]
     do: Sentence | None = None
@@ -59,16 +62,21 @@ class Step(Frozen):
     proves_fill: bool = False
     opens: bool = False
     shows: tuple[Text, ...] = ()
+    reads: tuple[Id, ...] = ()
+    tightens: FastenerRole | None = None
+    part: Literal["all", "stages", "lap"] = "all"
 
 
 class Hold(Frozen):
-    """A hold point: do not do the blocked steps until. `guard` names the rule of the house it carries."""
+    """A hold point: do not do the blocked steps until. `guard` names the rule of the house it carries, and `reads`
+    the record fields it is judged by."""
 
     no: Annotated[int, Field(ge=1, le=20)]
     says: Sentence
     blocks: Annotated[tuple[int, ...], Field(min_length=1)]
     guard: Literal["support", "fill-plug-first", "keep-hold", "count", "dry", "label-time", "reconcile", "seated"]
     write: Text | None = None
+    reads: tuple[Id, ...] = ()
 
 
 class Caution(Frozen):
@@ -88,7 +96,10 @@ class Choice(Frozen):
 
 
 class FollowUp(Frozen):
-    """A look that is due after the job, by days or by true distance; `hard_stop` is the distance it may not pass."""
+    """A look that is due after the job, by days or by true distance; `hard_stop` is the distance it may not pass.
+
+    `only_if` says in words when it is due at all, and `if` names that condition, since the phone must judge it.
+    """
 
     kind: Literal["leak", "chatter", "re-torque", "level", "play", "condition", "support"]
     when: Sentence
@@ -97,16 +108,44 @@ class FollowUp(Frozen):
     latest: Distance | None = None
     hard_stop: Distance | None = None
     only_if: Text | None = None
+    condition: Annotated[Literal["limited-slip", "wet-or-glittery"] | None, Field(alias="if")] = None
+
+
+class Option(Frozen):
+    """A word to pick, what it means and asks for, and whether it says stop."""
+
+    word: Text
+    means: Sentence | None = None
+    stop: bool = False
+
+
+def _plain_word(raw: Any) -> Any:
+    return {"word": raw} if isinstance(raw, str) else raw
+
+
+# A word that needs no explanation is written as the word alone.
+Pick = Annotated[Option, BeforeValidator(_plain_word, json_schema_input_type=Text | Option)]
 
 
 class RecordField(Frozen):
-    """One blank of the record; `unit` is what the value is written in."""
+    """One blank of the record; `unit` is what the value is written in. Only `kind: count` needs to be said."""
 
     id: Id
     label: Text
     phase: Literal["as-found", "job", "as-left"]
     unit: Text | None = None
-    options: tuple[Text, ...] = ()
+    options: tuple[Pick, ...] = ()
+    kind: Literal["count"] | None = None
+
+    @property
+    def entry(self) -> Literal["text", "amount", "pick", "count"]:
+        """How it is filled in: picked where there are options, an amount where there is a unit, else text."""
+        return self.kind or ("pick" if self.options else "amount" if self.unit else "text")
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The words to pick, in order."""
+        return tuple(option.word for option in self.options)
 
 
 class Card(Frozen):

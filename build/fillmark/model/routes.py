@@ -5,7 +5,7 @@ from __future__ import annotations
 from fillmark.model.match import units_for
 from fillmark.model.site import Site
 
-PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "tables/", "sources/")
+PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "job/", "tables/", "sources/")
 
 
 def card(number: str, vehicle: str = "", unit: str = "") -> str:

@@ -13,6 +13,7 @@ ALSO = {
     "imp qt": ("L", 2), "lb·ft": ("N·m", 0), "lb·in": ("N·m", 1), "mm": ("in", 2), "kg": ("lb", 0), "km": ("mi", 0),
     "mi": ("km", 0), "°C": ("°F", 0),
 }
+Written = VolumeFigure | TorqueFigure
 SMALL_TORQUE = 14.0  # N·m; below it the other unit is lb·in, since lb·ft would round the value away
 # Which source wins a conflict, best first: a fill measured to the level rule beats any written capacity for that
 # unit; for torque the manual page beats all.
@@ -67,14 +68,19 @@ def origin_words(site: Site, origin: Origin) -> str:
     return ", ".join(part for part in (f"{title} {origin.page}" if origin.page else title, origin.date) if part)
 
 
-def figure(site: Site, label: str, value: VolumeFigure | TorqueFigure) -> Figure:
-    """Return the shown form of a capacity or torque, with the rivals of a conflict, the winner first."""
+def best_first(value: Written) -> tuple[list[Written], list[Written]]:
+    """Return the values of the best-ranked source, the one to use first, and the values that lose against it."""
     ranking = RANK["volume" if isinstance(value, VolumeFigure) else "torque"]
     everyone = (value, *value.other)
     places = [ranking.index(one.source) if one.source in ranking else len(ranking) for one in everyone]
     best = min(places)
     winners = [one for one, place in zip(everyone, places, strict=True) if place == best]
-    losers = [one for one, place in zip(everyone, places, strict=True) if place != best]
+    return winners, [one for one, place in zip(everyone, places, strict=True) if place != best]
+
+
+def figure(site: Site, label: str, value: Written) -> Figure:
+    """Return the shown form of a capacity or torque, with the rivals of a conflict, the winner first."""
+    winners, losers = best_first(value)
     first, *rest = [
         Figure(label, shown(one.value), also(site, one.value), value.state, origin_words(site, one),
                value.state == "conflict" and one in losers, one.note or "")

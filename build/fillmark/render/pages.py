@@ -29,7 +29,8 @@ def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"
-        place = next((name for name, _ in PLACES[1:] if path.startswith(name)), "" if path == "" else None)
+        within = "cards/" if path == "job/" else path  # a job is a card at work
+        place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
             url=lambda target, base=base: base + target if target else base,
@@ -62,6 +63,7 @@ def pages(site: Site) -> Iterator[Page]:
     yield lookup_page.page(site)
     yield "work-out/", "work-out.html", {}
     yield "log/", "log.html", {}
+    yield "job/", "job.html", {}
     yield from card_page.pages(site)
     for name, calculator in sorted(site.calculators.items()):
         yield f"work-out/{name}/", "calculator.html", calculator_page.context(site, calculator)

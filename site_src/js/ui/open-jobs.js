@@ -1,0 +1,3 @@
+// The jobs that are open on this phone. Nothing is kept on the phone yet, so the page's own words stand.
+
+export function start() {}
