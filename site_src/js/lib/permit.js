@@ -116,9 +116,12 @@ const RULES = {
     if (!fastener) return `How many bolts the ${found.tightens} has is not known. Tighten by the manual and tick the step.`
     if (job.done.has(step)) return `Step ${step} is done already.`
     const counted = job.bolts[step] ?? 0
-    const total = plan(fastener, found.part).length
-    if (counted >= total) return `All ${total} taps of step ${step} are counted.`
-    if (tap !== counted + 1) return `Tap ${counted + 1} is next at step ${step}; got ${tap}.`
+    const taps = plan(fastener, found.part)
+    const next = taps[counted]
+    if (!next) return `All ${taps.length} taps of step ${step} are counted.`
+    // One tap, or all that are left of the stage at hand.
+    const end = counted + taps.slice(counted).filter((one) => one.stage === next.stage).length
+    if (tap !== counted + 1 && tap !== end) return `Tap ${counted + 1} is next at step ${step}, or ${end} for the whole stage; got ${tap}.`
     return notYet(job, step, now, verdicts, wall)
   },
   unbolt(job, { step, tap }) {

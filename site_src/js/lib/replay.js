@@ -26,7 +26,7 @@ import { behind } from './graph.js'
  *   undone: {id: string, at: number, steps: number[], holds: number[], back: boolean, had: Had}[],
  *   lastUndone: string, resting: string, ended: '' | 'signed' | 'stopped',
  *   entry: import('../types').Entry | null, followUps: import('../types').FollowUp[], defect: string,
- *   count: number, lastAt: number, lastSteady: number,
+ *   count: number, lastAt: number, lastSteady: number, zone: number,
  * }} Job
  */
 
@@ -50,14 +50,14 @@ export function replay(events) {
  * @param {Extract<Event, {kind: 'begin'}>} event
  * @returns {Job}
  */
-function begun({ job: id, at, data }) {
+function begun({ job: id, at, zone, data }) {
   return {
     id, copy: data.copy, option: data.copy.option, began: at, odometer: data.odometer, why: data.why,
     readings: { ...data.readings }, readAt: Object.fromEntries(Object.keys(data.readings).map((field) => [field, at])),
     done: new Map(), ticked: new Map(), opened: new Map(),
     label: { ...data.copy.label }, bolts: {}, threads: {}, notes: [], photos: [],
     shift: 0, clocks: [], undone: [], lastUndone: '', resting: '', ended: '', entry: null, followUps: [], defect: '',
-    count: 0, lastAt: at, lastSteady: at,
+    count: 0, lastAt: at, lastSteady: at, zone,
   }
 }
 
@@ -75,6 +75,7 @@ function apply(job, event) {
   job.count += 1
   job.lastAt = at
   job.lastSteady = moment.steady
+  job.zone = event.zone
   // A moved clock takes nothing from an undo; whatever else happens makes it final.
   if (event.kind !== 'clock' && event.kind !== 'put-back') job.lastUndone = ''
   switch (event.kind) {
