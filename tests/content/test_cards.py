@@ -8,6 +8,7 @@ from collections import Counter
 import pytest
 
 from fillmark.model.card import SLOT, Card, Step, Variant, predecessors
+from fillmark.model.site import Table
 from fillmark.model.slot import SLOTS
 
 # How bad each hazard is, in the meaning of the words in ANSI Z535.6: DANGER will kill or maim, WARNING could,
@@ -186,3 +187,64 @@ def test_safety_page_has_every_caution(safety_page: str) -> None:
     assert words == {"DANGER": 4, "WARNING": 11, "CAUTION": 3, "NOTICE": 1}
     assert len(re.findall(r"^- ", safety_page.split("## Stop here")[1], re.M)) == 14
     assert "<" not in safety_page
+
+
+def test_magnet_words_are_those_of_the_table(cards: dict[str, Card], tables: dict[str, Table]) -> None:
+    rows = {str(row.cells["grade"]): row.cells for row in tables["magnet-grade"].rows}
+    for no in ("P01", "P02"):
+        field = next(one for one in cards[no].record if one.id == "magnet")
+        assert field.words == tuple(rows)
+        for option in field.options:
+            means = (option.means or "").lower()
+            assert str(rows[option.word]["seen"]).lower() in means, option
+            # From slivers on: what has a shape came off a part that is going. Common practice, no source.
+            assert option.stop == (int(option.word) >= 3), option
+            if option.word == "4":
+                assert "service manual or a workshop" in means
+            else:
+                assert str(rows[option.word]["do"]).lower() in means, option
+
+
+@pytest.mark.parametrize("no", CARDS)
+def test_stop_says_what_to_turn_to(cards: dict[str, Card], no: str) -> None:
+    for field in cards[no].record:
+        for option in field.options:
+            means = option.means or ""
+            assert means.startswith("Stop. ") == option.stop, option
+            assert not option.stop or re.search(r"\b[Tt]urn to ", means), option
+            assert len(re.findall(r"[.!?](?:\s|$)", means)) <= 3, option
+
+
+def read_at(card: Card) -> dict[str, int]:
+    return {name: step.no for step in card.steps for name in step.reads}
+
+
+@pytest.mark.parametrize("no", CARDS)
+def test_a_hold_can_be_judged_before_the_steps_it_blocks(cards: dict[str, Card], no: str) -> None:
+    card = cards[no]
+    at = read_at(card)
+    for hold in card.holds:
+        for name in hold.reads:
+            for number in hold.blocks:
+                assert at[name] in earlier(card, number), f"{no}: hold {hold.no} asks for {name} of step {at[name]}"
+
+
+def test_what_is_judged_is_read_where_the_trade_reads_it(cards: dict[str, Card]) -> None:
+    cover, plugs = read_at(cards["P01"]), read_at(cards["P02"])
+    for at, lets_out, closes in ((cover, 6, 13), (plugs, 6, 8)):
+        # Before anything is wiped, while the housing or the plug lies open.
+        assert all(lets_out < at[name] < closes for name in ("colour", "smell", "water", "magnet"))
+        assert at["level-found"] < lets_out, "the level before the oil leaves"
+        assert at["volume-out"] < at["volume-in"]
+    assert cover["cloths-in"] < cover["cloths-out"] < 13
+    assert {cover[name] for name in ("air-temp", "humidity", "metal-temp")} == {12}, "at the faces, after the last wipe"
+
+
+def test_counts_are_counts_and_amounts_have_units(cards: dict[str, Card]) -> None:
+    for card in cards.values():
+        entry = {field.id: field.entry for field in card.record}
+        assert all(entry.get(name, "count") == "count" for name in ("cloths-in", "cloths-out"))
+        amounts = ("air-temp", "humidity", "metal-temp", "volume-in")
+        assert all(entry.get(name, "amount") == "amount" for name in amounts)
+        assert entry.get("water", "pick") == "pick"
+        assert entry.get("litres-why", "text") == "text"

@@ -11,6 +11,7 @@ from fillmark.checks import (
     holds,
     links,
     origins,
+    reads,
     slots,
     steps,
     tables,
@@ -19,7 +20,7 @@ from fillmark.checks import (
 from fillmark.model.site import Site
 from fillmark.problem import Problem
 
-CHECKS = (amounts, origins, vehicles, ceiling, cards, steps, holds, slots, tables, calculators, examples, links)
+CHECKS = (amounts, origins, vehicles, ceiling, cards, steps, holds, reads, slots, tables, calculators, examples, links)
 
 
 def run(site: Site) -> list[Problem]:

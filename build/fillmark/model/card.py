@@ -128,7 +128,10 @@ Pick = Annotated[Option, BeforeValidator(_plain_word, json_schema_input_type=Tex
 
 
 class RecordField(Frozen):
-    """One blank of the record; `unit` is what the value is written in. Only `kind: count` needs to be said."""
+    """One blank of the record; `unit` is what the value is written in. Only `kind: count` needs to be said.
+
+    `sheet: false` keeps it off the printed card, where there is no room or a hold has the blank already.
+    """
 
     id: Id
     label: Text
@@ -136,6 +139,7 @@ class RecordField(Frozen):
     unit: Text | None = None
     options: tuple[Pick, ...] = ()
     kind: Literal["count"] | None = None
+    sheet: bool = True
 
     @property
     def entry(self) -> Literal["text", "amount", "pick", "count"]:

@@ -60,7 +60,8 @@ def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]
         "tags": tags(card, view), "minutes": minutes(card), "qr": qr(address), "address": address,
         "includes": [site.cards[name] for name in card.includes],
         # Date and odometer stand in the head block of every card.
-        "record": {phase: [field for field in card.record if field.phase == phase and field.id not in IN_HEAD]
+        "record": {phase: [field for field in card.record
+                           if field.phase == phase and field.sheet and field.id not in IN_HEAD]
                    for phase in ("as-found", "job", "as-left")},
     }
 
