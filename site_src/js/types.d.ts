@@ -92,6 +92,7 @@ export type Unit = {
 };
 export type Vehicle = {
   id: string; rev: number; name: string; short: string; invented: boolean;
+  /** `reading` as indicated, in `unit`. */
   odometer: { unit: 'mi' | 'km'; digits: number; reading: number; asOf: string; rollovers: number };
   /** True distance per indicated distance, of the tyres now on it. */
   tyreFactor: { factor: number; state: string };
@@ -169,3 +170,8 @@ export type FollowUp = {
   /** Indicated, in the unit of the odometer; null where none. */
   from: number | null; to: number | null; hardStop: number | null; odometerUnit: string;
 };
+
+// ---- the page
+
+/** What may stand inside an element; nothing stands for what is not there. */
+export type Child = Node | string | null | undefined | false | Child[];

@@ -19,10 +19,12 @@ function make(name, attributes) {
   return element
 }
 
-/** @param {HTMLElement} element */
-export function start(element) {
-  const pattern = /** @type {import('../lib/sequence.js').Pattern} */ (element.dataset.pattern)
-  const count = Number(element.dataset.count)
+/**
+ * @param {import('../lib/sequence.js').Pattern} pattern
+ * @param {number} count
+ * @returns {{svg: SVGElement, standing: keyof typeof WORDS, bolts: SVGElement[]}} `bolts` by bolt number
+ */
+export function drawing(pattern, count) {
   const { order, standing } = sequence(pattern, count)
   const flat = pattern === 'rail' || pattern === 'inline'
   const radius = count > 16 ? 6.4 : count > 10 ? 7.4 : 8.8
@@ -42,13 +44,25 @@ export function start(element) {
   )
   const line = order.slice(0, 4).map((bolt) => `${at[bolt - 1]?.x.toFixed(1)} ${at[bolt - 1]?.y.toFixed(1)}`)
   svg.append(make('path', { class: 'path', d: `M${line.join(' L')}` }))
+  /** @type {SVGElement[]} */
+  const bolts = []
   order.forEach((bolt, index) => {
     const place = at[bolt - 1] ?? { x: 0, y: 0 }
     const size = radius * 1.22
     const label = make('text', { x: place.x.toFixed(1), y: (place.y + size * 0.36).toFixed(1), 'font-size': size.toFixed(1) })
     label.textContent = String(index + 1)
-    svg.append(make('circle', { cx: place.x.toFixed(1), cy: place.y.toFixed(1), r: radius, 'stroke-width': 1.3 }), label)
+    const group = make('g', { 'data-bolt': bolt })
+    group.append(make('circle', { cx: place.x.toFixed(1), cy: place.y.toFixed(1), r: radius, 'stroke-width': 1.3 }), label)
+    svg.append(group)
+    bolts[bolt - 1] = group
   })
+  return { svg, standing, bolts }
+}
+
+/** @param {HTMLElement} element */
+export function start(element) {
+  const pattern = /** @type {import('../lib/sequence.js').Pattern} */ (element.dataset.pattern)
+  const { svg, standing } = drawing(pattern, Number(element.dataset.count))
   element.prepend(svg)
   const caption = element.querySelector('figcaption')
   if (caption) caption.textContent = WORDS[standing]

@@ -1,3 +1,163 @@
-// A job at work. Nothing can be started yet, so the page's own words stand.
+// The job page: starts a job from a card bound to a unit, or opens one, and draws it anew after everything that happens.
+import { clockWatch } from '../job/jump.js'
+import { beginForm } from '../job/begin.js'
+import { closing } from '../job/close.js'
+import { fill, h, say, show } from '../job/dom.js'
+import { putBack, stepTable } from '../job/rows.js'
+import { savedLine } from '../job/saved.js'
+import { Session } from '../job/session.js'
+import { sheet } from '../job/sheet.js'
+import { changes, head } from '../job/top.js'
+import { clockBox } from '../job/clock.js'
+import { keepAwake } from '../phone/awake.js'
+import * as store from '../store.js'
 
-export function start() {}
+/** @typedef {import('../types.js').Card} Card */
+/** @typedef {import('../types.js').Vehicle} Vehicle */
+
+const BASE = new URL(document.documentElement.dataset.base ?? './', location.href)
+
+/** @param {string} path @returns {Promise<any>} a data file of the site; a plain sentence where it cannot be had */
+async function data(path) {
+  const answer = await fetch(new URL(path, BASE)).catch(() => null)
+  if (!answer?.ok) throw new Error(`${path} is not on this phone. Open the site once with signal.`)
+  return answer.json()
+}
+
+/** @param {string} no @returns {Promise<{card: Card, subs: Record<string, Card>}>} */
+async function cardOf(no) {
+  /** @type {Card} */
+  const card = await data(`data/cards/${no}.json`)
+  const subs = await Promise.all(card.includes.map((one) => data(`data/cards/${one.toLowerCase()}.json`)))
+  return { card, subs: Object.fromEntries(subs.map((/** @type {Card} */ one) => [one.no, one])) }
+}
+
+/** @param {HTMLElement} element */
+export async function start(element) {
+  const asked = new URLSearchParams(location.search)
+  const begin = asked.get('start')?.split('/')
+  const open = asked.get('open')
+  try {
+    if (open) return await openJob(element, open)
+    if (begin?.length === 3) return await newJob(element, /** @type {[string, string, string]} */ (begin))
+    fill(element, h('h1', {}, 'No job chosen'), h('p', {}, 'Pick a card and a unit, and start from there.'), h('a', { class: 'row', href: '../cards/' }, 'Job cards'))
+  } catch (error) {
+    fill(element, h('h1', {}, 'The job could not be opened'), h('p', { role: 'alert' }, error instanceof Error ? error.message : String(error)),
+      h('a', { class: 'row', href: '../cards/' }, 'Job cards'))
+  }
+}
+
+/** @param {HTMLElement} element @param {[string, string, string]} asked card, vehicle, unit */
+async function newJob(element, [no, vehicleId, unitId]) {
+  const [{ card, subs }, vehicle] = await Promise.all([cardOf(no), data(`data/vehicles/${vehicleId}.json`)])
+  const unit = /** @type {Vehicle} */ (vehicle).units[unitId]
+  if (!unit) throw new Error(`${vehicle.name} has no unit ‘${unitId}’.`)
+  const form = await beginForm(card, subs, vehicle, unitId, async (session) => {
+    history.replaceState({ ...history.state, place: 0 }, '', `?open=${session.id}`)
+    await run(element, session)
+    void session.keep()
+    scrollTo({ top: 0 })
+  })
+  fill(element, h('h1', {}, card.title), h('p', {}, h('b', {}, `${vehicle.name}, ${unit.title}. `), `Card ${card.no} rev ${card.rev}.`), form)
+}
+
+/** @param {HTMLElement} element @param {string} id */
+async function openJob(element, id) {
+  const events = await store.events(id)
+  if (!events.length) throw new Error('This job is not kept in this browser. It may be in another one, or in the installed app.')
+  await run(element, new Session(id, events))
+  // Straight to the step at hand, unless a reload leads back to a place of its own.
+  if (!Number.isFinite(history.state?.place) && !location.hash) element.querySelector('.step.now')?.scrollIntoView({ block: 'center' })
+}
+
+/** @param {HTMLElement} element @param {Session} session */
+async function run(element, session) {
+  const placed = new Set(session.job.copy.card.steps.flatMap((step) => step.reads).concat(session.job.copy.card.holds.flatMap((hold) => hold.reads)))
+  const saved = savedLine(session)
+  const top = head(session)
+  const changed = h('div', { class: 'changed' })
+  const waits = h('section', { class: 'waits', hidden: true, 'aria-label': 'Waits' })
+  const screen = h('p', { class: 'of screen-state', role: 'status' })
+  const table = stepTable(session)
+  const undone = putBack(session)
+  const close = closing(session, placed)
+  const paper = sheet(session)
+  const jump = clockWatch(session)
+  fill(element, saved.element, top.element, changed, jump.element, waits, screen,
+    h('nav', { class: 'jump screen', 'aria-label': 'Parts of this job' }, h('a', { href: '#steps' }, 'Steps'), h('a', { href: '#sign-off' }, 'Sign off'), h('a', { href: '#print' }, 'Print')),
+    h('section', { class: 'card-steps' }, h('h2', { id: 'steps' }, 'Steps'), table.element), undone.element, close.element,
+    h('section', { class: 'card-print screen' }, h('h2', { id: 'print' }, 'Print'),
+      h('button', { type: 'button', class: 'btn line', onclick: () => print() }, 'Print the filled record')), paper.element)
+
+  // The waits that run, once more on top: what is ready must be seen before it is looked for.
+  /** @type {Map<number, ReturnType<typeof clockBox>>} */
+  const boxes = new Map()
+  const clocks = () => {
+    const open = session.view.clocks
+    show(waits, open.length > 0 && !session.job.ended)
+    for (const [step, box] of boxes) box.show(open.find((one) => one.step === step) ?? null)
+    for (const one of open) {
+      let box = boxes.get(one.step)
+      if (box) continue
+      box = clockBox(session, one.step)
+      boxes.set(one.step, box)
+      waits.append(h('div', { class: 'wait' }, h('a', { class: 'at-step', href: `#step-${one.step}` }, `Step ${one.step}`), box.element))
+      box.show(one)
+    }
+    for (const row of waits.children) if (row instanceof HTMLElement) show(row, !row.querySelector('.clock')?.hasAttribute('hidden'))
+  }
+
+  /** @type {{stop(): void} | null} */
+  let awake = null
+  const draw = () => {
+    saved.show()
+    top.show()
+    table.show()
+    undone.show()
+    close.show()
+    clocks()
+    const going = !session.job.ended && !session.closed && !session.job.resting
+    if (going && !awake) awake = keepAwake((says) => say(screen, says))
+    if (!going && awake) {
+      awake.stop()
+      awake = null
+      say(screen, '')
+    }
+    document.title = `${session.view.clocks.some((one) => one.state === 'ready') ? 'Ready · ' : ''}${session.job.copy.card.no} ${session.job.copy.unit.title} · Fillmark`
+  }
+  session.onChange(draw)
+  addEventListener('beforeprint', () => paper.show())
+
+  const lost = (/** @type {string} */ says) => {
+    session.closed = says
+    session.tell()
+  }
+  const claim = await store.claim(session.id, () => lost('This job is now worked on in another tab.'))
+  if (!claim.mine) lost('This job is open in another tab. Here it is only shown.')
+  saved.onTake(async () => {
+    const taken = await store.takeOver(session.id, () => lost('This job is now worked on in another tab.'))
+    if (!taken.mine) return
+    session.closed = ''
+    await session.again()
+  })
+  store.watch((job) => {
+    if (job === session.id && session.closed) void session.again()
+  })
+
+  // Time passes, and a phone that slept or was locked comes back to another time.
+  const pass = () => {
+    if (document.hidden) return
+    jump.look()
+    const before = JSON.stringify(session.view.clocks.map((one) => one.state))
+    session.look()
+    if (JSON.stringify(session.view.clocks.map((one) => one.state)) !== before) draw()
+    else clocks()
+    table.tick()
+  }
+  setInterval(pass, 1000)
+  document.addEventListener('visibilitychange', pass)
+  addEventListener('pageshow', pass)
+  jump.look()
+  draw()
+  void changes(session, changed, cardOf, data)
+}

@@ -1,3 +1,24 @@
-// The jobs that are open on this phone. Nothing is kept on the phone yet, so the page's own words stand.
+// Today: the jobs that are open, what they wait for, one tap away; and the follow-ups that are open.
+import { due } from '../job/close.js'
+import { fill, h } from '../job/dom.js'
+import { day, wall } from '../job/words.js'
+import * as store from '../store.js'
 
-export function start() {}
+/** @param {HTMLElement} element */
+export async function start(element) {
+  const base = document.documentElement.dataset.base ?? './'
+  try {
+    const [jobs, log] = await Promise.all([store.jobs(), store.log()])
+    const open = jobs.filter((job) => job.state === 'open' || job.state === 'resting').sort((a, b) => b.last - a.last)
+    const follow = log.flatMap((record) => record.followUps)
+    if (open.length) {
+      fill(element, open.map((job) => h('a', { class: 'row big', href: `${base}job/?open=${job.id}` },
+        h('b', {}, `${job.card} ${job.unitTitle}`), h('span', {}, `${job.vehicle} · ${job.state === 'resting' ? 'left for another sitting' : 'open'}, last touched ${day(job.last)} ${wall(job.last)}`))))
+    }
+    if (follow.length) {
+      element.append(h('h3', {}, 'Follow-ups open'), h('ul', { class: 'plain' }, follow.map((one) => h('li', {}, h('b', {}, one.kind), ` ${one.vehicle} ${one.unit}: ${due(one)}`))))
+    }
+  } catch (error) {
+    fill(element, h('p', { role: 'alert' }, `Jobs could not be read: ${error instanceof Error ? error.message : String(error)}`))
+  }
+}

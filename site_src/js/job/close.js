@@ -1,0 +1,104 @@
+// The end of a job: what is not recorded, deviations, the follow-ups it makes, sign off, or stop and carry forward.
+import { entry, followUps } from '../lib/follow.js'
+import * as store from '../store.js'
+import { fill, h, show } from './dom.js'
+import { fieldOf } from './reads.js'
+import { works } from './session.js'
+import { asTyped, day, filled, wall } from './words.js'
+
+/** @typedef {import('./session.js').Session} Session */
+
+// Written down by the page itself, so not asked again.
+export const OWN = new Set(['date', 'odometer', 'follow-ups', 'photos', 'joint', 'torque-used', 'torque-drain', 'torque-fill', 'thread-state'])
+
+/** @param {import('../types.js').FollowUp} one @returns {string} `leak, 2026-04-19`, `re-torque from 91 368 to 91 385 mi, not past 91 431 mi` */
+export function due(one) {
+  const mile = (/** @type {number} */ value) => `${Math.round(value).toLocaleString('en').replace(/,/g, ' ')} ${one.odometerUnit}`
+  const parts = [one.due]
+  if (one.from !== null && one.to !== null) parts.push(`from ${mile(one.from)} to ${mile(one.to)}`)
+  else if (one.to !== null) parts.push(`by ${mile(one.to)}`)
+  if (one.hardStop !== null) parts.push(`hard stop ${mile(one.hardStop)}`)
+  return parts.filter(Boolean).join(', ')
+}
+
+/**
+ * @param {Session} session @param {Set<string>} placed fields that have a place at a step or hold
+ * @returns {{element: HTMLElement, show(): void}}
+ */
+export function closing(session, placed) {
+  const { card, unit } = session.job.copy
+  const rest = card.record.filter((field) => !placed.has(field.id) && !OWN.has(field.id))
+  const made = rest.map((field) => ({ id: field.id, ...fieldOf(field, 'end', (reading) => session.act('read', { field: field.id, reading })) }))
+  const phases = /** @type {const} */ ([['as-found', 'As found'], ['job', 'Job'], ['as-left', 'As left']])
+  const groups = phases.map(([phase, name]) => {
+    const own = made.filter((_, index) => rest[index]?.phase === phase)
+    return own.length > 0 && [h('h3', {}, name), h('div', { class: 'reads' }, own.map((one) => one.element))]
+  })
+  const missing = h('p', { class: 'missing' })
+  const deviations = h('ul', { class: 'plain' })
+  const coming = h('ul', { class: 'plain' })
+  const refused = h('p', { class: 'refused', role: 'alert', hidden: true })
+  const sign = h('button', { type: 'button', class: 'btn' }, 'Sign off')
+  const defect = h('textarea', { rows: 3, id: 'defect', autocomplete: 'off' })
+  const stop = h('button', { type: 'button', class: 'btn line' }, 'Stop here and carry forward')
+  const left = h('textarea', { rows: 2, id: 'left', autocomplete: 'off' })
+  const pause = h('button', { type: 'button', class: 'btn line' }, 'Leave it for another sitting')
+  const resume = h('button', { type: 'button', class: 'btn' }, 'Go on with the job')
+  const resting = h('div', { class: 'resting', hidden: true })
+  const unfinished = h('details', { class: 'more' }, h('summary', {}, 'Not finished'),
+    h('h3', {}, 'Leave it safe, go on another day'), h('label', { for: 'left' }, 'How it stands, such as: axle empty, key out, label on the wheel'), left, pause,
+    h('h3', {}, 'Stop, and carry it forward'), h('label', { for: 'defect' }, 'Defect note: what is wrong, what must happen before it is used'), defect, stop)
+  const work = h('div', {}, h('h3', {}, 'Accept when'), h('ul', { class: 'plain' }, card.acceptance.map((text) => h('li', {}, filled(text, unit.slots)))),
+    missing, h('h3', {}, 'Deviations'), deviations, h('h3', {}, 'Follow-ups this job makes'), coming, refused, sign, unfinished)
+  const over = h('div', { class: 'over', hidden: true })
+  const element = h('section', { class: 'job-close' }, h('h2', { id: 'sign-off' }, 'Record and sign off'), groups, resting, work, over)
+
+  const act = (/** @type {any} */ kind, /** @type {unknown} */ data, /** @type {any} */ extra) => {
+    const why = session.act(kind, data, extra)
+    fill(refused, why)
+    show(refused, Boolean(why))
+  }
+  const ids = () => ({ entry: store.newId(), at: Date.now() })
+  sign.addEventListener('click', () => {
+    const { entry: id, at } = ids()
+    const made = entry(session.job, id, at, -new Date(at).getTimezoneOffset(), '', works)
+    const follow = followUps(session.job, id, at, store.newId)
+    act('signed', { entry: made, followUps: follow }, { log: { id, entry: made, followUps: follow, at } })
+  })
+  stop.addEventListener('click', () => {
+    const { entry: id, at } = ids()
+    const made = entry(session.job, id, at, -new Date(at).getTimezoneOffset(), defect.value.trim(), works)
+    act('stopped', { entry: made, defect: defect.value.trim() }, { log: { id, entry: made, followUps: [], at } })
+  })
+  pause.addEventListener('click', () => act('rest', { note: left.value.trim() }, undefined))
+  resume.addEventListener('click', () => act('resume', {}, undefined))
+
+  return {
+    element,
+    show() {
+      const { job, view } = session
+      const locked = Boolean(session.closed || job.ended)
+      for (const one of made) one.show(job.readings[one.id] ?? null, locked)
+      const open = view.steps.filter((step) => step.state !== 'done').map((step) => step.no)
+      const unread = card.record.filter((field) => !OWN.has(field.id) && !job.readings[field.id] && field.phase !== 'job').map((field) => field.label.toLowerCase())
+      fill(missing, open.length > 0 && h('span', {}, `Not done: step${open.length > 1 ? 's' : ''} ${open.join(', ')}. `),
+        unread.length > 0 && h('span', {}, `Not recorded: ${unread.join(', ')}.`))
+      const passed = [...job.ticked].filter(([, tick]) => tick.reason)
+      fill(deviations, passed.length ? passed.map(([no, tick]) => h('li', {}, `Hold ${no} passed ${wall(tick.at)}: ${tick.reason}`)) : h('li', {}, 'None.'))
+      const follow = job.ended ? job.followUps : followUps(job, 'preview', Date.now(), () => 'preview')
+      fill(coming, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), ` ${due(one)}. `, h('span', { class: 'of' }, one.says))) : h('li', {}, 'None.'))
+      sign.disabled = !view.finished || locked
+      show(unfinished, !locked && !job.resting)
+      show(work, !job.ended)
+      show(resting, Boolean(job.resting) && !job.ended)
+      if (job.resting) fill(resting, h('p', {}, h('b', {}, 'Left for another sitting. '), job.resting), !session.closed && resume)
+      show(over, Boolean(job.ended))
+      if (job.ended && job.entry) {
+        fill(over, h('p', { class: 'signed' }, h('b', {}, job.ended === 'signed' ? 'Signed off. ' : 'Stopped and carried forward. '), `${day(job.lastAt)} ${wall(job.lastAt)}, odometer ${asTyped(job.odometer)}.`),
+          job.entry.defect && h('p', { class: 'stop' }, h('b', {}, 'Defect. '), job.entry.defect),
+          h('h3', {}, 'Follow-ups'), h('ul', { class: 'plain' }, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), ` ${due(one)}. `, one.says)) : h('li', {}, 'None.')),
+          h('a', { class: 'row', href: '../log/' }, 'Service log'))
+      }
+    },
+  }
+}

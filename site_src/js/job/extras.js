@@ -1,0 +1,82 @@
+// What may go with a step: a photo, a note, the step read aloud.
+import { available, say as speak } from '../phone/aloud.js'
+import { take } from '../phone/photo.js'
+import * as store from '../store.js'
+import { fill, h, show } from './dom.js'
+import { plain } from './words.js'
+
+/**
+ * @param {import('./session.js').Session} session @param {number} step @param {string} text of the step
+ * @returns {{element: HTMLElement, show(on: boolean): void}}
+ */
+export function extras(session, step, text) {
+  const key = `${session.id.slice(0, 6)}-${step}`
+  const told = h('p', { class: 'of', role: 'status' })
+  const file = h('input', { type: 'file', capture: 'environment', id: `photo-${key}`, class: 'sr' })
+  const note = h('textarea', { rows: 2, id: `note-${key}`, autocomplete: 'off' })
+  const keep = h('button', { type: 'button', class: 'btn line small' }, 'Keep the note')
+  const aloud = h('button', { type: 'button', class: 'btn line small', hidden: true }, 'Read the step aloud')
+  const list = h('ul', { class: 'kept-with' })
+  const summary = h('summary', {}, 'Photo or note')
+  const element = h('details', { class: 'more' }, summary,
+    h('p', {}, h('label', { for: `photo-${key}`, class: 'btn line small' }, 'Take a photo'), file),
+    h('label', { for: `note-${key}` }, 'Note'), note, keep, aloud, told)
+  const whole = h('div', { class: 'extras' }, list, element)
+
+  file.addEventListener('change', async () => {
+    const chosen = file.files?.[0]
+    file.value = ''
+    if (!chosen) return
+    told.textContent = 'Making it smaller…'
+    try {
+      const { free } = await store.room()
+      const got = await take(chosen)
+      if (free !== null && free < got.blob.size + 50e6) told.textContent = 'Little room is left on this phone. Back up and clear photos soon.'
+      const id = store.newId()
+      const data = { step, photo: id, width: got.width, height: got.height, bytes: got.blob.size }
+      const why = session.act('photo', data, { photo: { id, job: session.id, step, blob: got.blob, width: got.width, height: got.height } })
+      told.textContent = why || got.says
+    } catch (error) {
+      told.textContent = error instanceof Error ? error.message : String(error)
+    }
+  })
+  keep.addEventListener('click', () => {
+    if (!note.value.trim()) return
+    const why = session.act('note', { step, text: note.value.trim() })
+    told.textContent = why
+    if (!why) note.value = ''
+  })
+  aloud.addEventListener('click', () => speak(plain(text, session.job.copy.unit.slots)))
+  element.addEventListener('toggle', async () => {
+    if (element.open) show(aloud, await available())
+  })
+
+  /** @type {Map<string, string>} */
+  const shown = new Map()
+  /** @param {string} id */
+  const pictureOf = async (id) => {
+    if (shown.has(id)) return
+    shown.set(id, '')
+    const blob = await store.photo(id)
+    if (!blob) return
+    const address = URL.createObjectURL(blob)
+    shown.set(id, address)
+    const picture = list.querySelector(`[data-photo="${id}"]`)
+    if (picture) fill(picture, h('img', { src: address, alt: `Photo at step ${step}`, width: 160 }))
+  }
+  let last = -1
+  return {
+    element: whole,
+    show(on) {
+      const notes = session.job.notes.filter((one) => one.step === step)
+      const photos = session.job.photos.filter((one) => one.step === step)
+      show(element, on && !session.closed)
+      if (notes.length + photos.length === last) return
+      last = notes.length + photos.length
+      fill(list, notes.map((one) => h('li', {}, one.text)),
+        photos.map((one) => h('li', { 'data-photo': one.photo }, shown.get(one.photo) ? h('img', { src: shown.get(one.photo), alt: `Photo at step ${step}`, width: 160 }) : 'Photo')))
+      show(list, last > 0)
+      if (session.saved.kind !== 'not') for (const one of photos) void session.writing.then(() => pictureOf(one.photo))
+    },
+  }
+}

@@ -1,0 +1,118 @@
+// One open job: its events, what they come to, and whether they are saved. Everything that happens goes through `act`.
+import { permit, replay, view } from '../lib/job.js'
+import { verdicts, worksOf } from '../lib/judge.js'
+import * as store from '../store.js'
+import { calculators } from '../data/calculators.js'
+import { wall } from './words.js'
+
+/** @typedef {import('../types.js').Event} Event */
+/** @typedef {import('../lib/job.js').Job} Job */
+/** @typedef {import('../lib/job.js').View} View */
+/** @typedef {{kind: 'saved' | 'saving' | 'not', says: string, at: number}} Saved */
+
+export const works = worksOf(/** @type {any} */ (calculators))
+
+export class Session {
+  /** @param {string} id @param {Event[]} events as stored */
+  constructor(id, events) {
+    this.id = id
+    /** @type {Event[]} */
+    this.events = events
+    this.kept = events.length // how many of them are stored
+    /** Why this tab may not write, '' where it may. */
+    this.closed = ''
+    /** @type {Saved} */
+    this.saved = { kind: 'saved', says: '', at: events.at(-1)?.at ?? 0 }
+    /** @type {Set<() => void>} */
+    this.listeners = new Set()
+    /** @type {Promise<void>} */
+    this.writing = Promise.resolve()
+    /** @type {Job} */
+    this.job = replay(events)
+    /** @type {import('../lib/job.js').Verdicts} */
+    this.verdicts = verdicts(this.job, works)
+    /** @type {View} */
+    this.view = this.look()
+  }
+
+  think() {
+    this.job = replay(this.events)
+    this.verdicts = verdicts(this.job, works)
+    this.look()
+  }
+
+  /** What stands open now; the clock moves it. @returns {View} */
+  look() {
+    return (this.view = view(this.job, Date.now(), this.verdicts, wall))
+  }
+
+  /** @param {() => void} listener */
+  onChange(listener) {
+    this.listeners.add(listener)
+  }
+
+  tell() {
+    for (const listener of this.listeners) listener()
+  }
+
+  /** @param {string} kind @param {unknown} data @returns {string} '' or why it may not be done now */
+  may(kind, data) {
+    if (this.closed) return this.closed
+    return permit(this.job, /** @type {Event['kind']} */ (kind), /** @type {any} */ (data), Date.now(), this.verdicts, wall)
+  }
+
+  /**
+   * Do one thing: on the screen at once, and stored right after.
+   * @param {Event['kind']} kind @param {unknown} data @param {Parameters<typeof store.append>[3]} [extra]
+   * @returns {string} '' or why it was refused
+   */
+  act(kind, data, extra) {
+    const why = this.may(kind, data)
+    if (why) return why
+    const at = Date.now()
+    this.events.push(/** @type {Event} */ ({
+      id: store.newId(), job: this.id, seq: this.events.length + 1, at, zone: -new Date(at).getTimezoneOffset(), kind, data,
+    }))
+    this.think()
+    this.keep(extra)
+    return ''
+  }
+
+  /** Store what is not stored yet, in order. @param {Parameters<typeof store.append>[3]} [extra] @returns {Promise<void>} */
+  keep(extra) {
+    this.saved = { kind: this.saved.kind === 'not' ? 'not' : 'saving', says: this.saved.says, at: this.saved.at }
+    this.writing = this.writing.then(async () => {
+      const waiting = this.events.slice(this.kept)
+      if (!waiting.length) return
+      try {
+        await store.append(this.id, waiting, summary(this.job), extra)
+        this.kept += waiting.length
+        const more = this.kept < this.events.length
+        this.saved = { kind: more ? 'saving' : 'saved', says: '', at: Date.now() }
+      } catch (error) {
+        const says = error instanceof Error && 'says' in error ? String(error.says) : String(error)
+        this.saved = { kind: 'not', says, at: this.saved.at }
+      }
+      this.tell()
+    })
+    this.tell()
+    return this.writing
+  }
+
+  /** Read again what another tab has stored. */
+  async again() {
+    this.events = await store.events(this.id)
+    this.kept = this.events.length
+    this.think()
+    this.tell()
+  }
+}
+
+/** @param {Job} job @returns {Parameters<typeof store.append>[2]} */
+export function summary(job) {
+  const { card, vehicle, unit } = job.copy
+  return {
+    id: job.id, card: card.no, title: card.title, vehicle: vehicle.name, unit: unit.id, unitTitle: unit.title,
+    began: job.began, last: job.lastAt, state: job.ended || (job.resting ? 'resting' : 'open'), count: job.count,
+  }
+}

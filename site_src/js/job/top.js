@@ -1,0 +1,73 @@
+// The head block of a job, the numbers of its unit as they were when it began, and what has changed on the site since.
+import { drawing } from '../ui/diagram.js'
+import { fill, h, say, show } from './dom.js'
+import { asTyped, day, span, wall } from './words.js'
+import { both } from './tight.js'
+
+/** @typedef {import('./session.js').Session} Session */
+
+/** @param {string} label @param {...import('./dom.js').Child} children */
+const cell = (label, ...children) => h('div', { class: 'w2' }, h('dt', {}, label), h('dd', {}, ...children))
+
+/** @param {Session} session @returns {{element: HTMLElement, show(): void}} */
+export function head(session) {
+  const { card, vehicle, unit, option } = session.job.copy
+  const { slots } = unit
+  const going = h('p', { class: 'going', role: 'status' })
+  const rows = card.capacity.flatMap((name) => {
+    const slot = slots[name]
+    return slot ? [h('tr', {}, h('th', { scope: 'row' }, slot.label, h('span', { class: 'src' }, slot.state === 'verified' ? '' : `${slot.state} `)),
+      h('td', { class: 'v' }, h('span', { class: 'big' }, slot.main), slot.also && h('small', {}, slot.also)))] : []
+  })
+  const tags = card.torque.flatMap((role) => {
+    const it = unit.fasteners[role]
+    if (!it) return []
+    const { svg } = drawing(it.pattern, it.count)
+    return [h('div', { class: 'tag' }, h('div', {}, h('p', { class: 'what' }, it.name), h('p', { class: 'v small' }, both(it.torque)),
+      h('p', { class: 'of' }, `${it.count} × ${it.thread}, threads ${it.threadState}. ${it.state === 'verified' ? '' : it.state}`)), it.count > 1 && h('figure', {}, svg))]
+  })
+  const element = h('header', { class: 'card-head' }, h('h1', {}, card.title),
+    vehicle.invented && h('p', { class: 'demo' }, h('b', {}, 'Demo. '), 'An invented vehicle. None of its numbers belongs to one of yours.'),
+    h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title),
+      cell('Oil', slots['fluid.name']?.main ?? '–'), cell('Refill', slots['fill.refill']?.main ?? '–'),
+      cell('Odometer', asTyped(session.job.odometer)), cell('Begun', `${day(session.job.began)} ${wall(session.job.began)}`),
+      option && card.choice && h('div', { class: 'w4' }, h('dt', {}, card.choice.label), h('dd', {}, card.choice.options[option] ?? option))),
+    going,
+    (rows.length > 0 || tags.length > 0) && h('details', { class: 'more numbers' }, h('summary', {}, 'Numbers of this unit'),
+      rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows)), tags))
+  return {
+    element,
+    show() {
+      const { view, job } = session
+      const done = view.steps.filter((step) => step.state === 'done').length
+      const next = view.next ? `Next: step ${view.next}.` : view.finished ? 'All steps done: sign off below.' : 'Nothing can be done until a wait or a hold lets go.'
+      say(going, job.ended ? '' : `${done} of ${view.steps.length} steps done, ${span(Date.now() - job.began)} since the start. ${next}`)
+      show(going, !job.ended)
+    },
+  }
+}
+
+/**
+ * Say what the site now has otherwise than the job's own copy.
+ * @param {Session} session @param {HTMLElement} element
+ * @param {(no: string) => Promise<{card: import('../types.js').Card}>} cardOf
+ * @param {(path: string) => Promise<import('../types.js').Vehicle>} data
+ */
+export async function changes(session, element, cardOf, data) {
+  const { card, vehicle, unit } = session.job.copy
+  if (session.job.ended) return
+  try {
+    const [now, garage] = await Promise.all([cardOf(card.no.toLowerCase()), data(`data/vehicles/${vehicle.id}.json`)])
+    /** @type {string[]} */
+    const found = []
+    if (JSON.stringify(now.card) !== JSON.stringify(card)) found.push(`the card (rev ${card.rev} then, rev ${now.card.rev} now)`)
+    const slots = garage.units[unit.id]?.slots ?? {}
+    for (const name of new Set([...Object.keys(unit.slots), ...Object.keys(slots)])) {
+      const [was, is] = [unit.slots[name], slots[name]]
+      if (was?.main !== is?.main || was?.state !== is?.state) found.push(`${(was ?? is)?.label.toLowerCase()} (${was?.main ?? 'blank'} then, ${is?.main ?? 'blank'} now)`)
+    }
+    fill(element, found.length > 0 && h('p', {}, h('b', {}, 'Changed since this job began: '), `${found.join('; ')}. This job goes on with its own copy.`))
+  } catch {
+    // The site's present data are not to be had: the job has all it needs in its own copy.
+  }
+}
