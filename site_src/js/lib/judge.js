@@ -47,7 +47,15 @@ export function worksOf(calculators) {
  * @returns {Record<number, string>} by hold: '' where its readings are fine or it needs none, else why not
  */
 export function verdicts(job, works) {
-  return Object.fromEntries(job.copy.card.holds.map((hold) => [hold.no, missing(job, hold) || GUARDS[hold.guard]?.(job, hold, works) || '']))
+  return Object.fromEntries(job.copy.card.holds.map((hold) => [
+    hold.no, missing(job, hold) || halting(job, hold) || GUARDS[hold.guard]?.(job, hold, works) || '',
+  ]))
+}
+
+/** @param {Job} job @param {Hold} hold @returns {string} what a reading of the hold says where it says stop */
+function halting(job, hold) {
+  const stop = stops(job).find((one) => hold.reads.includes(one.field))
+  return stop ? `${stop.label}: ${stop.word}. ${stop.means}` : ''
 }
 
 /** @param {Job} job @param {Hold} hold @returns {string} */
@@ -71,6 +79,12 @@ const litres = (cubic) => `${format(cubic * 1000, 3)} L`
 
 /** @type {Record<string, (job: Job, hold: Hold, works: Works) => string>} */
 const GUARDS = {
+  support(job, hold) {
+    if (!hold.reads.includes('stand-rating')) return ''
+    const [rating, load] = [number(job, 'stand-rating'), number(job, 'axle-load')]
+    if (!(rating < load * (1 - SLACK))) return ''
+    return `Each stand carries ${format(rating, 3)} kg, the axle weighs ${format(load, 3)} kg. Take stands that carry it each.`
+  },
   count(job, hold) {
     if (!hold.reads.includes('cloths-in') || !hold.reads.includes('cloths-out')) return ''
     const [put, taken] = [number(job, 'cloths-in'), number(job, 'cloths-out')]
@@ -94,7 +108,7 @@ const GUARDS = {
       if (typed(job, 'level-verified') === 'yes' || why) return ''
       return 'No verified figure to compare with: fill to level. Record the level as seen, or write why the litres are as they are.'
     }
-    const off = works['fill-reconcile']?.({ table: refill.si, out: number(job, 'volume-out'), in: number(job, 'volume-in') })?.off ?? NaN
+    const off = works['fill-reconcile']?.({ table: refill.si, out: number(job, 'volume-out'), poured: number(job, 'volume-in') })?.off ?? NaN
     if (Math.abs(off) <= OFF + SLACK || why) return ''
     if (!Number.isFinite(off)) return 'Litres in and table cannot be compared. Read the litres in again.'
     return `${percent(Math.abs(off))} ${off < 0 ? 'less' : 'more'} than the table, ${litres(refill.si)}. Find out why, then write it down.`
@@ -114,7 +128,7 @@ export function fill(job, works) {
   const { refill } = job.copy.unit
   const out = number(job, 'volume-out')
   if (!refill || !Number.isFinite(out)) return { words: '', low: false }
-  const drained = works['fill-reconcile']?.({ table: refill.si, out, in: number(job, 'volume-in') })?.drained ?? NaN
+  const drained = works['fill-reconcile']?.({ table: refill.si, out, poured: number(job, 'volume-in') })?.drained ?? NaN
   if (!Number.isFinite(drained)) return { words: '', low: false }
   const low = drained < DRAINED - SLACK
   const sure = refill.state === 'verified' ? '' : ` (${refill.state})`
