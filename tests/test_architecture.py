@@ -53,11 +53,27 @@ WORLD_METHODS = {"read_text", "read_bytes", "write_text", "write_bytes", "exists
 LONGEST = 300
 LONGER: dict[str, str] = {}  # path -> why it may be longer
 
+# Folder of the page's scripts ("" is for the files beside the folders) -> the folders it may import from.
+MAY_REACH: dict[str, set[str]] = {
+    "": {"", "lib", "phone"},
+    "lib": {"lib"},
+    "phone": {"phone", "lib"},  # the phone's own means, one each, knowing nothing of jobs
+    "job": {"job", "", "data", "lib", "phone", "ui"},
+    "ui": {"ui", "", "data", "job", "lib", "phone"},
+    "data": set(),  # made by the build
+}
+# main.js starts the parts, and sw.js is a world of its own: nothing imports them.
+NEVER_IMPORTED = {"main.js", "sw.js"}
+
 PURE = re.compile(
     r"\b(document|window|self|globalThis|navigator|location|Date|performance|localStorage|sessionStorage|indexedDB|"
     r"caches|fetch|XMLHttpRequest|setTimeout|setInterval|requestAnimationFrame|crypto|console|Math\.random|await)\b"
 )
 STORAGE = re.compile(r"\b(localStorage|sessionStorage|indexedDB)\b")
+PHONE = re.compile(
+    r"\b(wakeLock|AudioContext|OscillatorNode|vibrate|speechSynthesis|SpeechSynthesisUtterance|createImageBitmap|"
+    r"canShare|navigator\.share)\b"
+)
 UNSAFE = re.compile(r"\b(innerHTML|outerHTML|insertAdjacentHTML|document\.write|eval|new Function)\b")
 
 
@@ -138,6 +154,39 @@ def test_one_script_touches_storage_and_none_writes_markup(path: Path) -> None:
     if path != PAGE / "store.js":
         assert [found[0] for found in STORAGE.finditer(code(path))] == []
     assert [found[0] for found in UNSAFE.finditer(code(path))] == []
+
+
+def reached(path: Path) -> list[str]:
+    """Return what a script imports, at its start or later, as paths below js/; types named in comments do not count."""
+    text = re.sub(r"/\*.*?\*/|(?<![:'\"])//[^\n]*", "", path.read_text("utf-8"), flags=re.S)
+    named = re.findall(r"^\s*(?:import|export)\b[^';]*?\bfrom\s*'([^']+)'", text, flags=re.M)
+    named += re.findall(r"^\s*import\s*'([^']+)'|\bimport\(\s*'([^']+)'", text, flags=re.M)
+    flat = [one if isinstance(one, str) else one[0] or one[1] for one in named]
+    assert all(one.startswith(".") for one in flat), f"{path}: {flat}: only our own scripts are imported"
+    return [Path(os.path.normpath(path.parent / one)).relative_to(PAGE).as_posix() for one in flat]
+
+
+def folder(path: str) -> str:
+    return path.rpartition("/")[0]
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: p.relative_to(PAGE).as_posix())
+def test_a_script_imports_only_from_where_its_folder_may(path: Path) -> None:
+    here = folder(path.relative_to(PAGE).as_posix())
+    assert here in MAY_REACH, f"js/{here}: a folder that no rule knows"
+    for found in reached(path):
+        assert folder(found) in MAY_REACH[here] and found not in NEVER_IMPORTED, f"{path}: may not import {found}"
+
+
+def test_the_table_of_script_folders_names_none_that_is_gone() -> None:
+    there = {folder(path.relative_to(PAGE).as_posix()) for path in [*SCRIPTS, *PAGE.rglob("*.d.ts")]}
+    assert set(MAY_REACH) == there
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: p.relative_to(PAGE).as_posix())
+def test_only_the_folder_phone_uses_the_phones_own_means(path: Path) -> None:
+    if path.parent != PAGE / "phone":
+        assert [found[0] for found in PHONE.finditer(code(path))] == []
 
 
 def test_modules_are_short() -> None:
