@@ -18,6 +18,9 @@ ANSWERS: dict[str, tuple[dict[str, str], str, float | str, str]] = {
     "axle-ratio": ({"shaft": "37.3", "wheel": "20", "held": "one"}, "counted", 3.73, ""),
     "viscosity": ({"kv40": "32", "kv100": "5.4", "temp": "80"}, "nu", 8.5, "mm²/s"),
     "torque-adapter": ({"torque": "26", "lever": "400", "adapter": "60", "angle": "0"}, "setting", 22.6, "N·m"),
+    "fill-reconcile": ({"table": "2.35", "out": "1.70", "poured": "2.33"}, "drained", 72.3, "%"),
+    "hole-tilt": ({"pitch": "5.41", "roll": "0", "along": "110", "across": "0", "surface": "420"}, "rise", 10.4, "mm"),
+    "dew-gate": ({"air": "12", "humidity": "85", "metal": "11"}, "dew", 9.6, "°C"),
     "torque-ceiling": ({"thread": "m8", "mark": "class-8.8", "state": "dry"}, "torque", 25.5, "N·m"),
 }
 
