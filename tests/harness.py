@@ -136,10 +136,10 @@ class _Handler(serve.Handler):
             raise ValueError(f"no such poison: {poison}")
 
 
-def open_profile(playwright: Playwright, folder: Path, path: str) -> BrowserContext:
+def open_profile(playwright: Playwright, folder: Path, path: str, **options: Any) -> BrowserContext:
     """Start Chromium (at `path`) on a profile kept in `folder`, as a phone does after it was switched off."""
     context = playwright.chromium.launch_persistent_context(
-        folder, executable_path=path, args=chromium.FLAGS, viewport=PHONE)
+        folder, executable_path=path, args=chromium.FLAGS, **{"viewport": PHONE, **options})
     context.set_default_timeout(10_000)
     return context
 

@@ -3,9 +3,8 @@ import { units } from '../data/units.js'
 import { fromSi, toSi } from '../lib/quantity.js'
 import * as store from '../store.js'
 import { fill, h, show } from './dom.js'
-import { fieldOf } from './reads.js'
+import { fieldOf, writeDown } from './reads.js'
 import { Session } from './session.js'
-import { asTyped } from './words.js'
 
 /** @typedef {import('../types.js').Card} Card */
 /** @typedef {import('../types.js').Vehicle} Vehicle */
@@ -32,7 +31,7 @@ async function lastKnown(vehicle) {
   let best = { si, words: `${shown(si, unit)} on ${asOf}`, on: asOf }
   for (const { entry } of await store.log()) {
     if (entry.vehicle !== vehicle.id || entry.odometer.si === null || entry.date < best.on) continue
-    best = { si: entry.odometer.si, words: `${asTyped(entry.odometer)} on ${entry.date}`, on: entry.date }
+    best = { si: entry.odometer.si, words: `${shown(entry.odometer.si, unit)} on ${entry.date}`, on: entry.date }
   }
   return best
 }
@@ -125,8 +124,7 @@ export async function beginForm(card, subs, whole, unitId, started) {
     event.preventDefault()
     show(refused, false)
     const field = form.querySelector('input')
-    // A field still held by the finger has not told yet.
-    if (document.activeElement instanceof HTMLElement) document.activeElement.blur()
+    writeDown()
     if (!readings.odometer) return refuse('Type the odometer. Every interval counts from it.', field)
     if (!reason.hidden && why.value.trim().length < 4) return refuse('Say why the odometer reading is right, in a few words.', why)
     if (card.choice && !option) return refuse(`Choose the ${card.choice.label.toLowerCase()}.`, form.querySelector('input[type=radio]'))

@@ -13,6 +13,19 @@ const OFFERED = /** @type {Record<string, string[]>} */ ({
   'N·m': ['N·m', 'lb·ft', 'lb·in'], '°C': ['°C', '°F'], mm: ['mm', 'in'], km: ['km', 'mi'], mi: ['mi', 'km'], kg: ['kg', 'lb'],
 })
 const PAUSE = 700 // ms after the last key: then what stands in the field is written down
+// ms after a field was left: the thumb that left it is on its way to a button, and nothing may move under it.
+const LEFT = 300
+
+/** What stands in fields and is not written down yet. @type {Set<() => void>} */
+const waiting = new Set()
+
+/** Write down at once what was typed: before a tick that may rest on it, and before the page is hidden. */
+export function writeDown() {
+  for (const write of waiting) write()
+}
+document.addEventListener('visibilitychange', () => {
+  if (document.hidden) writeDown()
+})
 
 /** @param {string} unit @returns {string[]} */
 export const offered = (unit) => (OFFERED[unit] ?? [unit]).filter((one) => units[one] || one === unit)
@@ -85,19 +98,24 @@ export function fieldOf(field, key, keep) {
   }
   const write = () => {
     clearTimeout(pause)
+    waiting.delete(write)
     const got = now()
     const text = JSON.stringify(got.reading)
     if (got.wrong || text === last) return
     last = text
     keep(got.reading)
   }
+  const soon = (/** @type {number} */ wait) => {
+    clearTimeout(pause)
+    waiting.add(write)
+    pause = window.setTimeout(write, wait)
+  }
   box.addEventListener('input', () => {
     paint()
-    clearTimeout(pause)
     if (field.kind === 'pick') write()
-    else pause = window.setTimeout(write, PAUSE)
+    else soon(PAUSE)
   })
-  box.addEventListener('change', write)
+  box.addEventListener('change', () => soon(LEFT))
   pick?.addEventListener('change', () => {
     paint()
     write()

@@ -3,6 +3,7 @@ import { permit, replay, view } from '../lib/job.js'
 import { verdicts, worksOf } from '../lib/judge.js'
 import * as store from '../store.js'
 import { calculators } from '../data/calculators.js'
+import { writeDown } from './reads.js'
 import { wall } from './words.js'
 
 /** @typedef {import('../types.js').Event} Event */
@@ -67,6 +68,7 @@ export class Session {
    * @returns {string} '' or why it was refused
    */
   act(kind, data, extra) {
+    if (kind !== 'read') writeDown()
     const why = this.may(kind, data)
     if (why) return why
     const at = Date.now()

@@ -1,0 +1,131 @@
+"""A person at work on a job page: ticks, holds, readings, waits. Every action waits until it shows and is stored."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+SAVED = re.compile(r"^Saved \d\d:\d\d$")
+
+
+class Worker:
+    """Hands on one job page."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+
+    def begin(self, where: str, odometer: str, option: str = "", labels: dict[int, str] | None = None,
+              readings: dict[str, str] | None = None) -> None:
+        """Fill the start form of `p01/thornback/rear-axle` and start."""
+        self.page.goto(f"job/?start={where}")
+        self.page.locator("#f-begin-odometer").fill(odometer)
+        if option:
+            self.page.locator(f"input[name=choice][value={option}]").check()
+        for step, minutes in (labels or {}).items():
+            self.page.locator(f"#label-{step}").fill(minutes)
+        for field, value in (readings or {}).items():
+            self._enter(self.page.locator(f"[data-field='{field}']"), value)
+        self.page.get_by_role("button", name="Start the job").click()
+        expect(self.page).to_have_url(re.compile(r"open=[0-9a-f]{32}$"))
+        self.saved()
+
+    @property
+    def job(self) -> str:
+        return self.page.url.rpartition("open=")[2][:32]
+
+    def saved(self) -> None:
+        """Wait until the page says that everything is stored."""
+        expect(self.page.locator(".saved")).to_have_text(SAVED)
+
+    def step(self, number: int) -> Locator:
+        return self.page.locator(f"[data-step='{number}']")
+
+    def clock(self, number: int) -> Locator:
+        return self.step(number).locator(".clock")
+
+    def done(self, *numbers: int) -> None:
+        """Tick steps, each of which must be open."""
+        for number in numbers:
+            self.page.locator(f"[data-tick='{number}']").click()
+            expect(self.step(number)).to_have_class(re.compile(r"\bdone\b"))
+            self.saved()
+
+    def shut(self, number: int, why: str) -> None:
+        """A step cannot be ticked, and says why."""
+        expect(self.step(number)).to_have_class(re.compile(r"\bshut\b"))
+        expect(self.page.locator(f"[data-tick='{number}']")).to_be_disabled()
+        expect(self.step(number).locator(".do .why")).to_contain_text(why)
+
+    def hold(self, number: int) -> None:
+        bar = self.page.locator(f"button[data-hold='{number}']")
+        bar.click()
+        expect(bar).to_have_attribute("aria-pressed", "true")
+        self.saved()
+
+    def hold_refuses(self, number: int, why: str) -> None:
+        bar = self.page.locator(f"button[data-hold='{number}']")
+        bar.click()
+        expect(bar).to_have_attribute("aria-pressed", "false")
+        expect(self.page.locator("li.hold-of", has=bar).locator(".why")).to_contain_text(why)
+
+    def read(self, field: str, value: str, unit: str = "") -> None:
+        place = self.page.locator(f"[data-field='{field}']").last
+        if unit:
+            place.locator("select.unit").select_option(unit)
+        self._enter(place, value)
+        self.saved()
+
+    def reads(self, **values: str) -> None:
+        for name, value in values.items():
+            self.read(name.replace("_", "-"), value)
+
+    def _enter(self, place: Locator, value: str) -> None:
+        box = place.locator("input, textarea, select").first
+        if box.evaluate("box => box.tagName") == "SELECT":
+            box.select_option(value)
+        else:
+            box.fill(value)
+            box.blur()
+
+    def opened(self, number: int) -> None:
+        """Tap a wait that is over."""
+        self.clock(number).get_by_role("button", name=re.compile("is over: go on")).click()
+        expect(self.clock(number)).to_have_class(re.compile("opened"))
+        self.saved()
+
+    def early(self, number: int) -> None:
+        """Open a planned wait before its time, which takes two taps."""
+        self.clock(number).get_by_role("button", name="Ready before the clock").click()
+        self.clock(number).get_by_role("button", name=re.compile("Tap again")).click()
+        expect(self.clock(number)).to_have_class(re.compile("opened"))
+        self.saved()
+
+    def click_bolts(self, number: int, count: int) -> None:
+        """Tap `count` bolts of a step one by one."""
+        for _ in range(count):
+            self.step(number).get_by_role("button", name=re.compile("^Clicked at")).click()
+        self.saved()
+
+    def whole(self, number: int) -> None:
+        """Tap stage after stage until the step's tightening is complete."""
+        more = self.step(number).get_by_role("button", name=re.compile("^Whole (stage|lap) clicked"))
+        one = self.step(number).get_by_role("button", name=re.compile("^Clicked at"))
+        while one.is_visible():
+            (more if more.is_visible() else one).click()
+        self.saved()
+
+    # -- what is stored, asked of the store itself
+
+    def events(self) -> list[dict[str, Any]]:
+        return list(self._ask(f"store.events('{self.job}')"))
+
+    def log(self) -> list[dict[str, Any]]:
+        return list(self._ask("store.log()"))
+
+    def _ask(self, call: str) -> Any:
+        base = self.page.evaluate("new URL(document.documentElement.dataset.base, location.href).href")
+        return json.loads(self.page.evaluate(
+            f"url => import(url).then(async store => JSON.stringify(await {call}))", f"{base}js/store.js"))
