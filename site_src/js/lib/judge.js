@@ -156,7 +156,7 @@ export function tilt(job, works) {
   if (!Number.isFinite(rise) || !Number.isFinite(volume)) return nothing
   const words = Math.abs(rise) < 5e-5 ? 'The hole stands as on level ground.'
     : `The hole stands ${format(Math.abs(rise) * 1000, 3)} mm ${rise > 0 ? 'higher' : 'lower'} than on level ground: ` +
-      `filled to it, ${litres(Math.abs(volume))} too ${rise > 0 ? 'much' : 'little'}.`
+      `filled to it, ${format(Math.abs(volume) * 1000, 2)} L too ${rise > 0 ? 'much' : 'little'}.`
   return { words, rise, volume }
 }
 
