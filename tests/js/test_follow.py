@@ -139,6 +139,12 @@ def test_the_entry_says_the_torque_used_and_every_deviation(page: Page, signed: 
     assert entry(page, signed)["torque"][0]["used"] == 22, "what was written down wins over the rule"
 
 
+def test_a_label_read_again_while_it_ran_is_a_deviation(page: Page, dist: Path) -> None:
+    story = Story(copy(dist, "p01", "thornback", "rear-axle", "sealant")).add("label", step=13, minutes=60)
+    story.done(*range(1, 14)).add("label", at=5, step=13, minutes=45)
+    assert entry(page, story)["deviations"] == ["Label time of step 13 read again while it ran: 60 min, then 45 min"]
+
+
 def test_a_stopped_job_is_not_finished_and_claims_no_torque(page: Page, dist: Path) -> None:
     story = Story(copy(dist, "p01", "thornback", "rear-axle", "gasket")).done(1, 2, 3)
     one = entry(page, story, "A tooth corner lies in the pan")

@@ -142,7 +142,8 @@ def test_a_hole_that_does_not_stand_level(page: Page, cover: Json) -> None:
 
 
 def test_readings_that_say_stop(page: Page, cover: Json, dist: Path) -> None:
-    found = on(page, "stops(it)", cover, {"magnet": reading("3"), "water": reading("hazy"), "teeth": reading("chipped")})
+    readings = {"magnet": reading("3"), "water": reading("hazy"), "teeth": reading("chipped")}
+    found = on(page, "stops(it)", cover, readings)
     assert [(one["field"], one["word"]) for one in found] == [("magnet", "3"), ("teeth", "chipped")]
     assert all(one["means"].startswith("Stop.") for one in found)
     assert on(page, "stops(it)", cover, {"magnet": reading("2")}) == []

@@ -11,9 +11,10 @@ from stories import Json, ask
 
 
 def fastener(pattern: str, count: int, torque: float = 26, stages: list[float] | None = None) -> Json:
-    return {"role": "cover", "name": "Cover", "count": count, "thread": "M8×1.25", "strength": "8.8", "pattern": pattern,
-            "torque": torque, "unit": "N·m", "state": "verified", "threadState": "dry", "stages": stages or [],
-            "then": ""}
+    return {
+        "role": "cover", "name": "Cover", "count": count, "thread": "M8×1.25", "strength": "8.8", "pattern": pattern,
+        "torque": torque, "unit": "N·m", "state": "verified", "threadState": "dry", "stages": stages or [], "then": "",
+    }
 
 
 def plan(page: Page, one: Json, part: str = "all") -> Any:
@@ -75,5 +76,6 @@ def test_left_at_any_tap_it_goes_on_with_the_next(page: Page) -> None:
 
 def test_a_count_beyond_belief_is_refused(page: Page) -> None:
     page.goto("")
-    said = ask(page, "(() => { try { tighten.plan(a[0], 'all') } catch (e) { return e.message } })()", fastener("ring", 0))
+    tried = "(() => { try { tighten.plan(a[0], 'all') } catch (e) { return e.message } })()"
+    said = ask(page, tried, fastener("ring", 0))
     assert said == "bolt count 0: 1 to 48 expected"

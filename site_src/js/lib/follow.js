@@ -114,6 +114,7 @@ function deviations(job) {
   const passed = [...job.ticked].filter(([, tick]) => tick.reason).map(([no, tick]) => `Hold ${no} passed: ${tick.reason}`)
   const early = [...job.opened].filter(([, { early }]) => early > 0)
     .map(([step, { early }]) => `${named({ kind: waitOf(job, step).kind, step }).replace('the', 'The')} opened ${early} min early`)
+  const labels = job.relabelled.map(({ step, from, to }) => `Label time of step ${step} read again while it ran: ${from} min, then ${to} min`)
   const threads = Object.entries(job.threads).flatMap(([role, state]) => {
     const stated = job.copy.unit.fasteners[role]?.threadState
     return stated && stated !== 'unknown' && stated !== state ? [`Threads of the ${role.replaceAll('-', ' ')}: ${state}, the torque is stated for ${stated}`] : []
@@ -122,5 +123,5 @@ function deviations(job) {
     const text = job.readings[id]?.typed.trim()
     return text ? [before + text] : []
   }
-  return [...passed, ...early, ...threads, ...typed('litres-why', 'Litres: '), ...typed('deviation', '')]
+  return [...passed, ...early, ...labels, ...threads, ...typed('litres-why', 'Litres: '), ...typed('deviation', '')]
 }

@@ -1,5 +1,6 @@
 // Events in, the standing of the job out. What happened is taken as it was written: whether it may happen is asked
 // before it is written, in permit.js.
+import { waitOf } from './clock.js'
 import { behind } from './graph.js'
 
 /** @typedef {import('../types').Event} Event */
@@ -19,7 +20,7 @@ import { behind } from './graph.js'
  *   done: Map<number, Moment>,
  *   ticked: Map<number, Moment & {reason: string}>,
  *   opened: Map<number, Moment & {early: number}>,
- *   label: Record<number, number>, bolts: Record<number, number>, threads: Record<string, string>,
+ *   label: Record<number, number>, relabelled: {at: number, step: number, from: number, to: number}[], bolts: Record<number, number>, threads: Record<string, string>,
  *   notes: {at: number, step: number, text: string}[],
  *   photos: {at: number, step: number, photo: string, width: number, height: number, bytes: number}[],
  *   shift: number, clocks: {at: number, by: number, counted: boolean}[],
@@ -55,7 +56,7 @@ function begun({ job: id, at, zone, data }) {
     id, copy: data.copy, option: data.copy.option, began: at, odometer: data.odometer, why: data.why,
     readings: { ...data.readings }, readAt: Object.fromEntries(Object.keys(data.readings).map((field) => [field, at])),
     done: new Map(), ticked: new Map(), opened: new Map(),
-    label: { ...data.copy.label }, bolts: {}, threads: {}, notes: [], photos: [],
+    label: { ...data.copy.label }, relabelled: [], bolts: {}, threads: {}, notes: [], photos: [],
     shift: 0, clocks: [], undone: [], lastUndone: '', resting: '', ended: '', entry: null, followUps: [], defect: '',
     count: 0, lastAt: at, lastSteady: at, zone,
   }
@@ -99,9 +100,13 @@ function apply(job, event) {
     case 'opened':
       job.opened.set(event.data.step, { ...moment, early: event.data.early })
       break
-    case 'label':
-      job.label[event.data.step] = event.data.minutes
+    case 'label': {
+      const { step, minutes } = event.data
+      // One typed before the bead was laid changes nothing that ran.
+      if (job.done.has(step)) job.relabelled.push({ at, step, from: waitOf(job, step).minutes, to: minutes })
+      job.label[step] = minutes
       break
+    }
     case 'read':
       if (event.data.reading) {
         job.readings[event.data.field] = event.data.reading
