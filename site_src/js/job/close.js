@@ -21,6 +21,9 @@ export function due(one) {
   return parts.filter(Boolean).join(', ')
 }
 
+/** @param {import('../types.js').FollowUp} one @returns {string} with its stop, where there is a date or distance at all */
+const when = (one) => (due(one) ? ` ${due(one)}. ` : ' ')
+
 /**
  * @param {Session} session @param {Set<string>} placed fields that have a place at a step or hold
  * @returns {{element: HTMLElement, show(): void}}
@@ -86,7 +89,7 @@ export function closing(session, placed) {
       const passed = [...job.ticked].filter(([, tick]) => tick.reason)
       fill(deviations, passed.length ? passed.map(([no, tick]) => h('li', {}, `Hold ${no} passed ${wall(tick.at)}: ${tick.reason}`)) : h('li', {}, 'None.'))
       const follow = job.ended ? job.followUps : followUps(job, 'preview', Date.now(), () => 'preview')
-      fill(coming, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), ` ${due(one)}. `, h('span', { class: 'of' }, one.says))) : h('li', {}, 'None.'))
+      fill(coming, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), when(one), h('span', { class: 'of' }, one.says))) : h('li', {}, 'None.'))
       sign.disabled = !view.finished || locked
       show(unfinished, !locked && !job.resting)
       show(work, !job.ended)
@@ -96,7 +99,7 @@ export function closing(session, placed) {
       if (job.ended && job.entry) {
         fill(over, h('p', { class: 'signed' }, h('b', {}, job.ended === 'signed' ? 'Signed off. ' : 'Stopped and carried forward. '), `${day(job.lastAt)} ${wall(job.lastAt)}, odometer ${asTyped(job.odometer)}.`),
           job.entry.defect && h('p', { class: 'stop' }, h('b', {}, 'Defect. '), job.entry.defect),
-          h('h3', {}, 'Follow-ups'), h('ul', { class: 'plain' }, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), ` ${due(one)}. `, one.says)) : h('li', {}, 'None.')),
+          h('h3', {}, 'Follow-ups'), h('ul', { class: 'plain' }, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), when(one), one.says)) : h('li', {}, 'None.')),
           h('a', { class: 'row', href: '../log/' }, 'Service log'))
       }
     },

@@ -10,6 +10,9 @@ import { works } from './session.js'
 import { tightBox } from './tight.js'
 import { filled, wall } from './words.js'
 
+// Readings that something is said about at once, beneath the last of them.
+const JUDGED = ['level-found', 'volume-out', 'volume-in']
+
 /** @typedef {import('./session.js').Session} Session */
 /** @typedef {{element: HTMLElement, show(): void, tick?(): void}} Part */
 
@@ -59,7 +62,8 @@ function readings(session, ids, key, placed) {
   for (const field of fields) placed.add(field.id)
   const made = fields.map((field) => ({ id: field.id, ...fieldOf(field, key, (reading) => session.act('read', { field: field.id, reading })) }))
   const verdict = h('p', { class: 'verdict', role: 'status', hidden: true })
-  const element = h('div', { class: 'reads' }, made.map((one) => one.element), verdict)
+  const judged = Math.max(-1, ...made.map((one, index) => (JUDGED.includes(one.id) ? index : -1)))
+  const element = h('div', { class: 'reads' }, made.slice(0, judged + 1).map((one) => one.element), verdict, made.slice(judged + 1).map((one) => one.element))
   element.hidden = !made.length
   return {
     element,
@@ -139,10 +143,11 @@ function stepRow(session, step, placed) {
   const minutes = `hands ${Math.round(it.hands)} min${it.wait ? `, ${it.waitKind} ${session.job.label[step.no] ?? Math.round(it.wait)} min${it.label ? ' (label)' : ''}` : ''}`
   const values = step.shows.filter((name) => unit.slots[name] && !it.do.includes(`{${name}}`))
     .map((name) => h('p', { class: 'shows' }, h('span', {}, unit.slots[name]?.label ?? ''), ' ', filled(`{${name}}`, unit.slots)))
+  const subs = step.lifts ? Object.values(session.job.copy.subs).map((sub) => subCard(sub, unit.slots)) : []
   const element = h('li', { class: 'step', id: `step-${step.no}`, 'data-step': step.no },
     h('span', { class: 'n' }, String(step.no)),
     h('div', { class: 'do' }, h('p', {}, filled(it.do, unit.slots)), values, h('span', { class: 't' }, minutes), why),
-    reads.element, tight && tight.element, more.element, tick, clock && clock.element)
+    subs, reads.element, tight && tight.element, more.element, tick, clock && clock.element)
   let refused = ''
   tick.addEventListener('click', () => {
     refused = session.job.done.has(step.no) ? takeBack(session, { step: step.no }) : session.act('done', { step: step.no })
@@ -173,6 +178,15 @@ function stepRow(session, step, placed) {
   }
   const tick_ = () => clock?.show(session.view.steps.find((one) => one.no === step.no)?.clock ?? null)
   return { element, show: show_, tick: tick_ }
+}
+
+/** A card that is read inside this one, in full. @param {import('../types.js').Card} sub @param {Record<string, import('../types.js').Slot>} slots */
+function subCard(sub, slots) {
+  return h('details', { class: 'more sub-card' }, h('summary', {}, `${sub.no} ${sub.title}: read it now`),
+    h('ol', {}, sub.steps.map((step) => [
+      sub.holds.filter((hold) => Math.min(...hold.blocks) === step.no).map((hold) => h('li', { class: 'sub-hold' }, h('b', {}, `HOLD ${hold.no} `), filled(hold.says, slots))),
+      h('li', { value: step.no }, filled(way(step, '').do, slots)),
+    ])))
 }
 
 /** The line that offers to put back what was just undone. @param {Session} session @returns {Part} */

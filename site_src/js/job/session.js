@@ -101,8 +101,9 @@ export class Session {
     return this.writing
   }
 
-  /** Read again what another tab has stored. */
+  /** Read again what another tab has stored. What is not saved here stays on the page, to be given out. */
   async again() {
+    if (this.kept < this.events.length) return
     this.events = await store.events(this.id)
     this.kept = this.events.length
     this.think()

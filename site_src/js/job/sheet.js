@@ -46,7 +46,7 @@ function made({ job }) {
     const used = job.entry?.torque.find((one) => one.role === role)?.used
     return it ? [`${it.name}: manual ${both(it.torque)}, threads ${state}${used && Math.abs(used - it.torque) > 1e-9 ? `, used ${both(used)}` : ''}. `] : []
   })
-  const passed = [...job.ticked].filter(([, tick]) => tick.reason).map(([no, tick]) => `Hold ${no} passed: ${tick.reason}. `)
+  const passed = job.entry ? job.entry.deviations.map((one) => `${one}. `) : [...job.ticked].filter(([, tick]) => tick.reason).map(([no, tick]) => `Hold ${no} passed: ${tick.reason}. `)
   const taken = job.undone.filter((one) => !one.back).map((one) => `${wall(one.at)} undone: ${[...one.steps.map((no) => `step ${no}`), ...one.holds.map((no) => `hold ${no}`)].join(', ')}. `)
   return [
     h('h1', {}, `${card.no} ${card.title}: filled record`),
@@ -61,7 +61,7 @@ function made({ job }) {
     job.notes.length > 0 && h('p', {}, h('b', {}, 'Notes. '), job.notes.map((one) => `Step ${one.step}: ${one.text}. `)),
     job.photos.length > 0 && h('p', {}, h('b', {}, 'Photos. '), `${job.photos.length}, at steps ${[...new Set(job.photos.map((one) => one.step))].join(', ')}, on the phone.`),
     job.entry?.defect && h('p', {}, h('b', {}, 'Defect, carried forward. '), job.entry.defect),
-    h('p', {}, h('b', {}, 'Follow-ups. '), job.followUps.length ? job.followUps.map((one) => `☐ ${one.kind}: ${due(one)}. `) : job.ended ? 'None.' : 'Made at sign-off.'),
+    h('p', {}, h('b', {}, 'Follow-ups. '), job.followUps.length ? job.followUps.map((one) => `☐ ${one.kind}: ${due(one) || one.says.replace(/\.$/, '')}. `) : job.ended ? 'None.' : 'Made at sign-off.'),
     h('p', { class: 'sign' }, 'Signed: ______________________'),
     h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${day(Date.now())} ${wall(Date.now())} · ${location.origin}${new URL(document.documentElement.dataset.base ?? './', location.href).pathname}cards/${card.no.toLowerCase()}/ · Page 1 of 1. Where the service manual says otherwise, it wins.`),
   ]

@@ -40,7 +40,7 @@ export function tightBox(session, step) {
   const stage = h('button', { type: 'button', class: 'btn line small' })
   const helps = h('p', { class: 'helps' })
   const element = h('div', { class: 'tight' },
-    manual, h('label', { class: 'read' }, h('span', {}, 'Threads as they are now'), picked), used, order, next, tap, stage, back, helps)
+    manual, used, next, tap, order, stage, back, h('label', { class: 'read' }, h('span', {}, 'Threads as they are now'), picked), helps)
   const { svg, bolts } = drawing(fastener.pattern, fastener.count)
   order.append(svg)
 

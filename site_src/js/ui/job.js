@@ -83,7 +83,7 @@ async function run(element, session) {
   const close = closing(session, placed)
   const paper = sheet(session)
   const jump = clockWatch(session)
-  fill(element, saved.element, top.element, changed, jump.element, waits, screen,
+  fill(element, saved.element, saved.alarm, top.element, changed, jump.element, waits, screen,
     h('nav', { class: 'jump screen', 'aria-label': 'Parts of this job' }, h('a', { href: '#steps' }, 'Steps'), h('a', { href: '#sign-off' }, 'Sign off'), h('a', { href: '#print' }, 'Print')),
     h('section', { class: 'card-steps' }, h('h2', { id: 'steps' }, 'Steps'), table.element), undone.element, close.element,
     h('section', { class: 'card-print screen' }, h('h2', { id: 'print' }, 'Print'),
@@ -132,16 +132,24 @@ async function run(element, session) {
     session.closed = says
     session.tell()
   }
-  const claim = await store.claim(session.id, () => lost('This job is now worked on in another tab.'))
-  if (!claim.mine) lost('This job is open in another tab. Here it is only shown.')
-  saved.onTake(async () => {
-    const taken = await store.takeOver(session.id, () => lost('This job is now worked on in another tab.'))
-    if (!taken.mine) return
+  const taken = () => lost('This job is now worked on in another tab.')
+  const seize = async (/** @type {typeof store.claim} */ how) => {
+    if (!(await how(session.id, taken)).mine) return false
+    const shown = session.closed
     session.closed = ''
-    await session.again()
-  })
-  store.watch((job) => {
-    if (job === session.id && session.closed) void session.again()
+    if (shown) await session.again()
+    return true
+  }
+  // A tab that is just being closed or loaded anew lets go a moment late, so a first no is not yet an answer.
+  let mine = await seize(store.claim)
+  for (let tries = 0; !mine && tries < 4; tries += 1) {
+    await new Promise((resolve) => setTimeout(resolve, 250))
+    mine = await seize(store.claim)
+  }
+  if (!mine) lost('This job is open in another tab. Here it is only shown.')
+  saved.onTake(() => void seize(store.takeOver))
+  store.watch(async (job) => {
+    if (job === session.id && session.closed && !(await seize(store.claim))) await session.again()
   })
 
   // Time passes, and a phone that slept or was locked comes back to another time.
