@@ -20,7 +20,7 @@ ANSWERS: dict[str, tuple[dict[str, str], str, float | str, str]] = {
     "torque-adapter": ({"torque": "26", "lever": "400", "adapter": "60", "angle": "0"}, "setting", 22.6, "N·m"),
     "fill-reconcile": ({"table": "2.35", "out": "1.70", "poured": "2.33"}, "drained", 72.3, "%"),
     "hole-tilt": ({"pitch": "5.41", "roll": "0", "along": "110", "across": "0", "surface": "420"}, "rise", 10.4, "mm"),
-    "dew-gate": ({"air": "12", "humidity": "85", "metal": "11"}, "dew", 9.6, "°C"),
+    "dew-gate": ({"air": "12", "humidity": "85", "metal": "11"}, "dew", 9.55, "°C"),
     "torque-ceiling": ({"thread": "m8", "mark": "class-8.8", "state": "dry"}, "torque", 25.5, "N·m"),
 }
 

@@ -120,12 +120,6 @@ def on_the_page(dist: Path, folder: Path) -> list[Row]:
                 page.wait_for_timeout(300)
                 taken.append(page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime"))
 
-        taps = [page.evaluate(
-            "name => new Promise((resolve) => { const box = document.querySelector(`[name=${name}]`);"
-            " const start = performance.now(); box.click();"
-            " requestAnimationFrame(() => setTimeout(() => resolve(performance.now() - start))) })",
-            f"step-{number}") for number in (1, 2, 3)]
-
         devtools.send("Emulation.setCPUThrottlingRate", {"rate": 1})
         dice = random.Random(1)
         makers = [f"{a}{b}" for a in ("Ard", "Pel", "Cor", "Bran", "Hol") for b in ("moor", "lister", "wick", "field")]
@@ -144,7 +138,6 @@ def on_the_page(dist: Path, folder: Path) -> list[Row]:
         Row("first visit until ready for no signal", ready * 1000, 5000, "ms"),
         Row(f"  for comparison: the barest page, CPU / {SLOWER}", statistics.median(floor), math.inf, "ms"),
         Row(f"card without signal, first paint, CPU / {SLOWER}", statistics.median(paints), 150, "ms"),
-        Row(f"tap to painted, CPU / {SLOWER}", max(taps), 100, "ms"),
         Row(f"look-up, one key, {ROWS} rows, median", statistics.median(keys), 10, "ms"),
         Row(f"look-up, one key, {ROWS} rows, slowest", max(keys), 100, "ms"),
     ]

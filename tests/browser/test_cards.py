@@ -14,11 +14,6 @@ def step(page: Page, number: int) -> Locator:
     return page.locator(f"[data-step='{number}']")
 
 
-def tick(page: Page, name: str) -> Locator:
-    expect(page.locator(".steps .step.now, .steps .step.done").first).to_be_attached()  # the card has started
-    return page.locator(f"input[name='{name}']")
-
-
 def test_the_bound_card_shows_this_units_numbers(page: Page) -> None:
     page.goto(P01)
     expect(page.locator("h1")).to_contain_text("Axle oil change, housing with removable cover")
@@ -67,29 +62,37 @@ def test_imperial_pints_stay_as_typed_with_litres_beneath(page: Page) -> None:
     expect(page.locator(".cap tr").first).to_contain_text("1.25 L")
 
 
-def test_a_hold_keeps_its_steps_shut_and_says_so(page: Page) -> None:
+def test_a_hold_stands_before_the_first_step_it_blocks(page: Page) -> None:
     page.goto(P01)
-    expect(step(page, 1)).to_have_class(re.compile("now"))
-    expect(tick(page, "step-6")).to_be_disabled()
-    for name in ("step-1", "step-2", "step-3", "hold-1", "step-4", "step-5"):
-        tick(page, name).check()
-    expect(step(page, 6)).to_have_class(re.compile("shut"))
-    expect(step(page, 6)).to_contain_text("Not yet: hold 2 not ticked")
-    tick(page, "hold-2").check()
-    expect(step(page, 6)).to_have_class(re.compile("now"))
-    tick(page, "step-6").check()
-    expect(step(page, 6)).to_have_class(re.compile("done"))
+    order = page.locator(".steps > .hold, .steps > .step").evaluate_all(
+        "all => all.map(one => one.dataset.step ?? one.querySelector('b').textContent)")
+    for hold, first in ((1, "4"), (2, "6"), (3, "7"), (6, "16"), (7, "19")):
+        assert order[order.index(f"HOLD {hold}") + 1] == first
+    assert order[order.index("HOLD 4"):][:3] == ["HOLD 4", "HOLD 5", "13"]
 
 
-def test_every_tick_can_be_undone_and_the_page_says_it_keeps_nothing(page: Page) -> None:
+def test_the_card_is_for_reading_and_starts_the_job(page: Page) -> None:
     page.goto(P01)
-    expect(page.locator(".kept")).to_contain_text("NOT saved")
-    # A field left with a change must not move the page under the tap that leaves it.
-    page.fill("input[name=odometer]", "112 512")
-    tick(page, "step-1").check()
-    tick(page, "step-1").uncheck()
-    expect(step(page, 1)).to_have_class(re.compile("now"))
-    expect(tick(page, "step-2")).to_be_disabled()
+    expect(page.locator("html.first-frame")).to_have_count(0)
+    assert page.locator(".card :is(input, select, textarea, [contenteditable])").count() == 0
+    for box in page.locator(".card .paper").all():
+        expect(box).to_be_hidden()
+    expect(page.locator(".card")).not_to_contain_text("NOT saved")
+    start = page.get_by_role("link", name="Start this job")
+    expect(start).to_be_in_viewport()
+    assert start.bounding_box()["height"] >= 72  # type: ignore[index]
+    start.click()
+    expect(page).to_have_url(re.compile(r"/job/\?start=p01/thornback/rear-axle$"))
+    expect(page.locator("h1")).to_be_visible()
+
+
+def test_the_card_without_a_unit_asks_for_one(page: Page) -> None:
+    page.goto("cards/p01/")
+    expect(page.get_by_role("link", name="Start this job")).to_have_count(0)
+    page.get_by_role("link", name="Pick a unit to start").click()
+    page.get_by_role("link", name="Thornback HR-225C rear axle").click()
+    expect(page).to_have_url(re.compile(f"/{P01}$"))
+    expect(page.get_by_role("link", name="Start this job")).to_be_visible()
 
 
 def test_the_crush_danger_stands_before_the_lift(page: Page) -> None:
@@ -111,7 +114,7 @@ def test_the_diagram_is_drawn_from_data(page: Page, pattern: str) -> None:
 def test_the_links_to_its_parts_lead_there(page: Page) -> None:
     """The first frame lays out the first screen only, with guessed heights below it."""
     page.goto(P01)
-    for part in ("Before", "Steps", "Record", "Print"):
+    for part in ("Before", "Steps", "Print"):
         page.goto("about:blank")
         page.goto(f"{P01}#{part.lower()}")
         expect(page.locator("html.first-frame")).to_have_count(0)

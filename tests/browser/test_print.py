@@ -1,8 +1,9 @@
-"""The printed card: one sheet, black on white from a dark screen, blank or filled, with a code that reads."""
+"""The printed card: one sheet, black on white from a dark screen, boxes and blanks for a pen, a code that reads."""
 
 from __future__ import annotations
 
 import io
+import json
 from pathlib import Path
 
 import pypdf
@@ -32,7 +33,7 @@ def pdf(page: Page, path: str, paper: str) -> bytes:
 
 def started(page: Page) -> None:
     """Wait until the page's scripts have drawn what they draw."""
-    expect(page.locator(".steps .now")).to_be_attached()
+    expect(page.locator("[data-printed]")).not_to_be_empty()
     expect(page.locator("[data-module=diagram]:not(:has(svg))")).to_have_count(0)
 
 
@@ -105,27 +106,43 @@ def _unbound(page: Page) -> bytes:
     return page.pdf(format="A4")
 
 
-def test_blank_and_filled_differ_by_what_was_entered(page: Page) -> None:
+def test_every_step_hold_part_and_tool_has_a_box_for_the_pen(dark: Page, dist: Path) -> None:
+    dark.goto(P01)
+    started(dark)
+    dark.emulate_media(media="print")
+    drawn = dark.locator(".pen").evaluate_all(
+        "all => all.map(one => [one.checkVisibility(), one.getBoundingClientRect().width,"
+        " getComputedStyle(one).borderTopColor])")
+    assert all(visible and width >= 8 for visible, width, _ in drawn), "seen, and wide enough for a tick"
+    data = json.loads((dist / "data/cards/p01.json").read_bytes())
+    wanted = sum(len(data[name]) for name in ("steps", "holds", "parts", "tools", "followUps"))
+    assert len(drawn) == wanted
+    # White on the black bar of a hold, black elsewhere.
+    assert [colour for *_, colour in drawn].count("rgb(255, 255, 255)") == len(data["holds"])
+
+
+def test_the_record_has_a_blank_or_words_for_every_field_of_the_sheet(dark: Page) -> None:
+    dark.goto(P01)
+    started(dark)
+    dark.emulate_media(media="print")
+    fields = dark.locator(".card-record .fields p")
+    assert fields.count() > 20
+    for field in fields.all():
+        expect(field.locator(".write, .words")).to_be_visible()
+    said = " ".join(text(dark.pdf(format="A4")).split())
+    for words in ("As found", "As left", "Oil below the hole as found", "none seen · hazy · milky · free water",
+                  "0 · 1 · 2 · 3 · 4", "Waste drop"):
+        assert words in said, words
+    # The blank of these stands in the bar of their hold.
+    for words in ("cloths in and cloths out:", "air, humidity and metal:", "clock time:", "litres in:"):
+        assert words in said, words
+
+
+def test_the_button_prints_and_the_sheet_says_when(page: Page) -> None:
     page.goto(P01)
     started(page)
-    page.evaluate("window.print = () => {}")  # the dialog cannot be answered here; the print itself is the PDF below
-    page.fill("input[name=odometer]", "112 512")
-    page.locator("input[name='step-1']").check()
-    page.select_option("select[name=magnet]", "1")
-    page.locator("button[data-print=blank]").click()
-    blank = page.pdf(format="A4")
-    page.locator("button[data-print=filled]").click()
-    filled = page.pdf(format="A4")
-    assert "112 512" in text(filled)
-    assert "filled record, ticks as marked on the phone" in text(filled)
-    assert "blank card" in text(blank)
-    assert "✓" in text(filled)
-    assert "✓" not in text(blank)
-    assert _ink(blank, page) < _ink(filled, page), "the typed odometer leaves no ink on the blank card"
-
-
-def _ink(data: bytes, page: Page) -> int:
-    """Return the dark pixels in the head block of the sheet."""
-    image = picture(data)
-    head = image.crop((0, 0, image.width, image.height // 10)).convert("L")
-    return sum(head.histogram()[:128])
+    page.evaluate("window.print = () => { document.title = 'asked to print' }")  # its dialog cannot be answered here
+    page.get_by_role("button", name="Print blank card").click()
+    expect(page).to_have_title("asked to print")
+    day = page.evaluate("new Date().toLocaleDateString('en-CA')")
+    assert f"blank card, printed {day}" in " ".join(text(page.pdf(format="A4")).split())

@@ -28,8 +28,6 @@ class Line:
     step: Step
     cautions: tuple[Caution, ...]
     holds: tuple[Hold, ...]
-    after: str
-    blocked_by: str
 
 
 def bindings(site: Site, card: Card) -> list[UnitView]:
@@ -68,15 +66,11 @@ def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]
 
 def lines(card: Card) -> list[Line]:
     """Return the step table in order, each caution before the step it guards, each hold before the first it blocks."""
-    out = []
-    for step in card.steps:
-        out.append(Line(
-            step, tuple(one for one in card.cautions if one.before == step.no),
-            tuple(hold for hold in card.holds if min(hold.blocks) == step.no),
-            " ".join(str(entry) for entry in step.after),
-            " ".join(f"h{hold.no}" for hold in card.holds if step.no in hold.blocks),
-        ))
-    return out
+    return [
+        Line(step, tuple(one for one in card.cautions if one.before == step.no),
+             tuple(hold for hold in card.holds if min(hold.blocks) == step.no))
+        for step in card.steps
+    ]
 
 
 def capacities(card: Card, known: dict[str, Figure]) -> list[Figure | tuple[str, str]]:
