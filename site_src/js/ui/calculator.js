@@ -1,4 +1,5 @@
-// A calculator's page: reads the fields as one types, works out, and says what stands in the way.
+// A calculator's page: reads the fields as one types, works out, and says what stands in the way. Its fields may come
+// filled by the address: `?target=26 N·m&low=5`, each key an input, a choice by its id.
 import { calculators, states } from '../data/calculators.js'
 import { units } from '../data/units.js'
 import { format, fromSi, read, side, toSi, withUnit, word } from '../lib/quantity.js'
@@ -19,6 +20,8 @@ export function start(root) {
   const figure = /** @type {HTMLElement | null} */ (root.querySelector('[data-curve]'))
   let untouched = true
   let pause = 0
+  /** Choices asked for by the address that do not exist, as written, until one is picked. @type {Map<string, string>} */
+  const unknown = new Map()
 
   /** Read every field: values in SI, the text for the line, and which inputs have no value yet. */
   function gather() {
@@ -38,7 +41,10 @@ export function start(root) {
         else missing.set(input.id, input.label)
         if (option) given.push(`${input.label}: ${option.label}`)
         if (option) trust.push(option.state)
-        tell(field, box, option ? '' : 'Choose one.', false)
+        if (option) unknown.delete(input.id)
+        const asked = unknown.get(input.id)
+        const none = asked === undefined ? 'Choose one.' : `“${asked}” is none of the choices. Choose one.`
+        tell(field, box, option ? '' : none, !option && asked !== undefined)
         continue
       }
       const symbol = field.querySelector('select')?.value ?? input.unit
@@ -106,6 +112,27 @@ export function start(root) {
     return `${output.label}: ${parts[0]}${parts.length > 1 ? ` (${parts.slice(1).join(', ')})` : ''}`
   }
 
+  /** Fill what the address gives. What cannot be used is shown as it was written, and refused as if it were typed. */
+  function fill() {
+    const given = new URLSearchParams(location.search)
+    for (const input of calculator.inputs) {
+      const text = given.get(input.id)
+      if (text === null) continue
+      untouched = false
+      const field = find(`[data-input="${input.id}"]`)
+      const box = /** @type {HTMLInputElement | HTMLSelectElement} */ (field.querySelector(`#in-${input.id}`))
+      if (input.kind === 'picked') {
+        box.value = text
+        if (!input.options[text]) unknown.set(input.id, text)
+        continue
+      }
+      const choice = field.querySelector('select')
+      const got = amount(text, input, choice ? [...choice.options].map((one) => one.value) : [input.unit])
+      box.value = got.number
+      if (choice && got.unit) choice.value = got.unit
+    }
+  }
+
   root.addEventListener('input', (event) => {
     if (event.target === line) return
     untouched = false
@@ -127,7 +154,24 @@ export function start(root) {
       told.textContent = 'Not copied. The line is selected: copy it by hand.'
     }
   })
+  fill()
   update()
+}
+
+/**
+ * @param {string} text such as `26 N·m` or `5,7`
+ * @param {Typed} input
+ * @param {string[]} offered units of the field
+ * @returns {{number: string, unit: string}} for the field; a unit that is not offered becomes the input's own, and a
+ *   text that cannot be read stands whole where the number would, so that nothing is guessed
+ */
+function amount(text, input, offered) {
+  const [, number = '', unit = ''] = text.trim().match(/^([-+−–]?[\d.,]+)\s*(.*)$/) ?? []
+  if (!number || !unit || offered.includes(unit)) return { number: number || text, unit }
+  const got = read(number, true)
+  const [from, own] = [units[unit], units[input.unit]]
+  if (!got.ok || !from || !own || from.dimension !== own.dimension) return { number: text, unit: '' }
+  return { number: String(Number(fromSi(toSi(got.value, from), own).toPrecision(12))), unit: input.unit }
 }
 
 /**
