@@ -58,6 +58,7 @@ CARD = """\
 # Steps: at most two sentences, verb first. `after: [2, "3!"]`: after step 2 and its wait, and after the hands-on
 # part of step 3. A step that lets oil out says `opens: true` and needs a hold with guard fill-plug-first; a step
 # that lifts says `lifts: true` and needs includes: [lift-and-support], a support hold and the crush DANGER.
+# `reads: [level-found]` names fields of `record` that are read at the step, `tightens: cover` a group of `torque`.
 no: P99                   # a number no other card has
 rev: 1
 title: {title}

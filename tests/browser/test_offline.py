@@ -5,6 +5,7 @@ Run at the root of a host and below two depths of path, with the same output.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from html import escape
 from pathlib import Path
@@ -97,6 +98,18 @@ def test_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, d
         opened = phone.open(way.format(path, slashless=path.rstrip("/")))
         assert f"<title>{escape(opened.title())}</title>" in (dist / path / "index.html").read_text(), way
         assert opened.evaluate("document.styleSheets[0].cssRules.length") > 20, way
+
+
+def test_what_a_job_is_done_with_is_there(phone: Phone, dist: Path) -> None:
+    phone.open("")
+    names = sorted(path.relative_to(dist).as_posix() for path in dist.glob("data/*/*.json"))
+    assert len(names) >= 7
+    told = phone.page.evaluate(
+        "names => Promise.all(names.map(async name => { const got = await fetch(name);"
+        " return [got.status, got.headers.get('content-type'), JSON.stringify(await got.json())] }))", names)
+    for name, (status, kind, text) in zip(names, told, strict=True):
+        assert (status, kind) == (200, "application/json"), name
+        assert json.loads(text) == json.loads((dist / name).read_bytes()), name
 
 
 def test_the_card_shows_its_numbers(phone: Phone) -> None:
