@@ -27,6 +27,15 @@ TAKE = """async () => {
   const { width, height, says, blob } = photo
   return { width, height, says, type: blob.type, bytes: reader.result.split(',')[1] }
 }"""
+SIZES = """
+  const real = createImageBitmap
+  globalThis.sizes = []
+  globalThis.createImageBitmap = async (...wanted) => {
+    const made = await real(...wanted)
+    sizes.push([made.width, made.height])
+    return made
+  }
+"""
 CORNERS = {"red": (0, 0), "green": (1, 0), "blue": (0, 1), "white": (1, 1)}
 
 
@@ -105,12 +114,14 @@ def test_every_way_to_hold_a_phone_comes_out_upright(
 ) -> None:
     path = tmp_path / "photo.jpg"
     scene(2000, 1000).save(path, exif=camera(orientation), quality=90)
-    if way != "decoded at its size":
-        page.add_init_script("delete globalThis.createImageBitmap")  # an older browser has none
+    direct = way == "decoded at its size"
+    page.add_init_script(SIZES if direct else "delete globalThis.createImageBitmap")  # an older browser has none
     upright = ImageOps.exif_transpose(Image.open(path))
     image = kept(choose(page, path))
     assert image.size == ((1600, 800) if upright.width > upright.height else (800, 1600))
     assert quarters(image) == quarters(upright)
+    # Some phones draw nothing from a whole photo, so it must never be there in full.
+    assert not direct or page.evaluate("sizes") == [list(image.size)]
 
 
 @pytest.mark.parametrize("kind", ["PNG", "WEBP", "JPEG"])
