@@ -32,7 +32,7 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "validate": ({"load", "model", "problem", "units"}, {"pydantic"}),
     "checks": ({"model", "formula", "units", "problem", "load"}, set()),  # load: for the type Document only
     "checks.__init__": ({"checks", "model", "problem"}, set()),
-    "render": ({"render", "model", "formula", "units"}, {"jinja2", "markdown", "markupsafe", "segno"}),
+    "render": ({"render", "model", "formula", "units"}, {"jinja2", "markdown", "markupsafe", "rjsmin", "segno"}),
     "write": ({"problem"}, set()),
     "pipeline": ({"load", "validate", "checks", "render", "write", "problem"}, set()),
     "serve": ({"pipeline", "problem"}, {"watchfiles"}),

@@ -1,4 +1,4 @@
-"""The page's scripts: our modules as they are, and two generated ones, `js/data/calculators.js` and `js/data/units.js`.
+"""The page's scripts: our modules, and three generated ones: `js/data/calculators.js`, `judging.js` and `units.js`.
 
 A formula becomes a plain JavaScript function at build time, so that the page needs no eval and the strict
 content-security policy holds. The same content always gives the same bytes.
@@ -9,6 +9,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
+import rjsmin  # type: ignore[import-untyped]
+
 from fillmark.formula import javascript
 from fillmark.formula.language import parse, parse_condition
 from fillmark.formula.program import Program, compiled
@@ -18,14 +20,21 @@ from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity
 from fillmark.model.site import Site
 from fillmark.units import Units
 
+# What a job is judged with while it is done; its page loads no other calculator.
+JUDGES = ("dew-gate", "fill-reconcile", "hole-tilt", "thread-condition")
 STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded", "conflict")  # best first
 
 
 def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
-    """Return {path: bytes}: every module but the service worker, which needs the list of all files first."""
-    out = {path: body for path, body in sorted(assets.items()) if path.startswith("js/") and path != "js/sw.js"}
+    """Return {path: bytes}: every module but the service worker, which needs the list of all files first.
+
+    Comments and indents are for us; a third of what the phone would keep is left out.
+    """
+    out = {path: rjsmin.jsmin(body.decode()).encode() for path, body in sorted(assets.items())
+           if path.startswith("js/") and path != "js/sw.js"}
     return out | {
-        "js/data/calculators.js": calculators_module(site).encode(),
+        "js/data/calculators.js": calculators_module(site, sorted(site.calculators)).encode(),
+        "js/data/judging.js": calculators_module(site, [name for name in JUDGES if name in site.calculators]).encode(),
         "js/data/units.js": units_module(site.units).encode(),
     }
 
@@ -40,9 +49,9 @@ def units_module(units: Units) -> str:
     return f"export const units = {{\n{lines}\n}};\n"
 
 
-def calculators_module(site: Site) -> str:
-    """Return every calculator by id: what the page shows about it, and its functions `work` and `refused`."""
-    parts = [f"{_json(name)}: {calculator(site, one)}" for name, one in sorted(site.calculators.items())]
+def calculators_module(site: Site, ids: list[str]) -> str:
+    """Return calculators by id: what the page shows about each, and its functions `work` and `refused`."""
+    parts = [f"{_json(name)}: {calculator(site, site.calculators[name])}" for name in ids]
     return (
         "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
         f"export const states = {_json(STATES)};\n"

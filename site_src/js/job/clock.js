@@ -1,7 +1,4 @@
 // A clock box: when a wait began, when it is ready, and the tap that opens it. Wall-clock times, never a countdown alone.
-import { calendar } from '../lib/ics.js'
-import { arm, ring } from '../phone/alarm.js'
-import { give, told as given } from '../phone/share.js'
 import { fill, h, say, show } from './dom.js'
 import { span, wall } from './words.js'
 
@@ -67,6 +64,8 @@ export function clockBox(session, step) {
   })
   file.addEventListener('click', async () => {
     if (!clock) return
+    // Asked for when it is wanted: the page starts sooner without.
+    const [{ calendar }, { give, told: given }] = await Promise.all([import('../lib/ics.js'), import('../phone/share.js')])
     const { card, unit } = session.job.copy
     const text = calendar([{
       uid: `${session.id}-${step}@fillmark`, start: clock.ready, minutes: 5, summary: `${card.no} step ${step}: ${NAMES[clock.kind]?.toLowerCase()} is over`,
@@ -79,7 +78,7 @@ export function clockBox(session, step) {
     if (on) ringing.add(key)
     else ringing.delete(key)
     sound.setAttribute('aria-pressed', String(on))
-    told.textContent = on ? (await arm()).says : 'No ring.'
+    told.textContent = on ? (await (await import('../phone/alarm.js')).arm()).says : 'No ring.'
   })
 
   function draw() {
@@ -104,7 +103,7 @@ export function clockBox(session, step) {
     show(helps, running)
     show(label, clock.label && clock.state !== 'opened')
     if (document.activeElement !== minutes) minutes.value = String(clock.minutes)
-    if (clock.state === 'ready' && ringing.delete(key)) void ring().then((done) => (told.textContent = done.says))
+    if (clock.state === 'ready' && ringing.delete(key)) void import('../phone/alarm.js').then(({ ring }) => ring()).then((done) => (told.textContent = done.says))
   }
   return {
     element,

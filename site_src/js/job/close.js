@@ -3,23 +3,11 @@ import { entry, followUps } from '../lib/follow.js'
 import * as store from '../store.js'
 import { fill, h, show } from './dom.js'
 import { fieldOf } from './reads.js'
+import { OWN } from './own.js'
 import { works } from './session.js'
-import { asTyped, day, filled, wall } from './words.js'
+import { asTyped, day, due, filled, wall } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
-
-// Written down by the page itself, so not asked again.
-export const OWN = new Set(['date', 'odometer', 'follow-ups', 'photos', 'joint', 'torque-used', 'torque-drain', 'torque-fill', 'thread-state'])
-
-/** @param {import('../types.js').FollowUp} one @returns {string} `leak, 2026-04-19`, `re-torque from 91 368 to 91 385 mi, not past 91 431 mi` */
-export function due(one) {
-  const mile = (/** @type {number} */ value) => `${Math.round(value).toLocaleString('en').replace(/,/g, ' ')} ${one.odometerUnit}`
-  const parts = [one.due]
-  if (one.from !== null && one.to !== null) parts.push(`from ${mile(one.from)} to ${mile(one.to)}`)
-  else if (one.to !== null) parts.push(`by ${mile(one.to)}`)
-  if (one.hardStop !== null) parts.push(`hard stop ${mile(one.hardStop)}`)
-  return parts.filter(Boolean).join(', ')
-}
 
 /** @param {import('../types.js').FollowUp} one @returns {string} with its stop, where there is a date or distance at all */
 const when = (one) => (due(one) ? ` ${due(one)}. ` : ' ')
@@ -54,7 +42,7 @@ export function closing(session, placed) {
   const work = h('div', {}, h('h3', {}, 'Accept when'), h('ul', { class: 'plain' }, card.acceptance.map((text) => h('li', {}, filled(text, unit.slots)))),
     missing, h('h3', {}, 'Deviations'), deviations, h('h3', {}, 'Follow-ups this job makes'), coming, refused, sign, unfinished)
   const over = h('div', { class: 'over', hidden: true })
-  const element = h('section', { class: 'job-close' }, h('h2', { id: 'sign-off' }, 'Record and sign off'), groups, resting, work, over)
+  const element = h('div', {}, groups, resting, work, over)
 
   const act = (/** @type {any} */ kind, /** @type {unknown} */ data, /** @type {any} */ extra) => {
     const why = session.act(kind, data, extra)

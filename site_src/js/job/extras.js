@@ -1,6 +1,4 @@
 // What may go with a step: a photo, a note, the step read aloud.
-import { available, say as speak } from '../phone/aloud.js'
-import { take } from '../phone/photo.js'
 import * as store from '../store.js'
 import { fill, h, show } from './dom.js'
 import { plain } from './words.js'
@@ -29,6 +27,7 @@ export function extras(session, step, text) {
     if (!chosen) return
     told.textContent = 'Making it smaller…'
     try {
+      const { take } = await import('../phone/photo.js')
       const { free } = await store.room()
       const got = await take(chosen)
       if (free !== null && free < got.blob.size + 50e6) told.textContent = 'Little room is left on this phone. Back up and clear photos soon.'
@@ -46,9 +45,9 @@ export function extras(session, step, text) {
     told.textContent = why
     if (!why) note.value = ''
   })
-  aloud.addEventListener('click', () => speak(plain(text, session.job.copy.unit.slots)))
+  aloud.addEventListener('click', async () => (await import('../phone/aloud.js')).say(plain(text, session.job.copy.unit.slots)))
   element.addEventListener('toggle', async () => {
-    if (element.open) show(aloud, await available())
+    if (element.open) show(aloud, await (await import('../phone/aloud.js')).available())
   })
 
   /** @type {Map<string, string>} */

@@ -2,12 +2,11 @@
 import { fill as litres, stops, tilt } from '../lib/judge.js'
 import { undo, way } from '../lib/job.js'
 import { clockBox } from './clock.js'
-import { OWN } from './close.js'
+import { OWN } from './own.js'
 import { fill, h, say, show } from './dom.js'
 import { extras } from './extras.js'
 import { fieldOf } from './reads.js'
 import { works } from './session.js'
-import { tightBox } from './tight.js'
 import { filled, wall } from './words.js'
 
 // Readings that something is said about at once, beneath the last of them.
@@ -136,7 +135,7 @@ function stepRow(session, step, placed) {
   const it = way(step, option)
   const reads = readings(session, step.reads, `s${step.no}`, placed)
   const clock = it.wait || session.job.label[step.no] ? clockBox(session, step.no) : null
-  const tight = step.tightens ? tightBox(session, step) : null
+  const tight = step.tightens ? lateTight(session, step) : null
   const more = extras(session, step.no, it.do)
   const why = h('p', { class: 'why', hidden: true })
   const tick = h('button', { type: 'button', class: 'tick', 'data-tick': step.no, 'aria-label': `Step ${step.no} done` })
@@ -178,6 +177,32 @@ function stepRow(session, step, placed) {
   }
   const tick_ = () => clock?.show(session.view.steps.find((one) => one.no === step.no)?.clock ?? null)
   return { element, show: show_, tick: tick_ }
+}
+
+/**
+ * The tightening of a step, loaded when it is first wanted.
+ * @param {Session} session @param {import('../types.js').Step} step
+ * @returns {{element: HTMLElement, show(open: boolean): void, left(): string}}
+ */
+function lateTight(session, step) {
+  const element = h('div', { class: 'tight-of' })
+  /** @type {ReturnType<import('./tight.js').tightBox> | null} */
+  let box = null
+  let asked = false
+  return {
+    element,
+    show(open) {
+      box?.show(open)
+      if (asked || !(open || session.job.bolts[step.no])) return
+      asked = true
+      void import('./tight.js').then(({ tightBox }) => {
+        box = tightBox(session, step)
+        element.append(box.element)
+        session.tell()
+      })
+    },
+    left: () => (box ? box.left() : 'One moment.'),
+  }
 }
 
 /** A card that is read inside this one, in full. @param {import('../types.js').Card} sub @param {Record<string, import('../types.js').Slot>} slots */

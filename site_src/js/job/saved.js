@@ -1,5 +1,4 @@
 // Saved or NOT saved, in sight all the time; and who may write when two tabs have the same job.
-import { copy, give, told as given } from '../phone/share.js'
 import * as store from '../store.js'
 import { fill, h, say, show } from './dom.js'
 import { wall } from './words.js'
@@ -18,9 +17,10 @@ export function savedLine(session) {
   const only = h('div', { class: 'only-shown', hidden: true }, h('p', {}), take)
   again.addEventListener('click', () => void session.keep())
   file.addEventListener('click', async () => {
+    const { give, told: given } = await import('../phone/share.js')
     told.textContent = given(await give(`fillmark-job-${session.id.slice(0, 8)}.txt`, store.exportText(session.events), 'text/plain'), `fillmark-job-${session.id.slice(0, 8)}.txt`)
   })
-  text.addEventListener('click', async () => (told.textContent = (await copy(store.exportText(session.events))).says))
+  text.addEventListener('click', async () => (told.textContent = (await (await import('../phone/share.js')).copy(store.exportText(session.events))).says))
   const element = h('div', { class: 'save-state' }, state, next)
   return {
     element,

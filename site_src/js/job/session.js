@@ -2,7 +2,7 @@
 import { permit, replay, view } from '../lib/job.js'
 import { verdicts, worksOf } from '../lib/judge.js'
 import * as store from '../store.js'
-import { calculators } from '../data/calculators.js'
+import { calculators } from '../data/judging.js'
 import { writeDown } from './reads.js'
 import { wall } from './words.js'
 

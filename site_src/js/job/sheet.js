@@ -1,9 +1,7 @@
 // The filled record on paper: what was done, measured and decided, on one sheet. It is made anew when it is printed.
 import { way } from '../lib/job.js'
-import { due } from './close.js'
 import { fill, h } from './dom.js'
-import { both } from './tight.js'
-import { asTyped, day, plain, wall } from './words.js'
+import { asTyped, both, day, due, plain, wall } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
 

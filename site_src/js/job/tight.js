@@ -2,21 +2,14 @@
 import { at, plan } from '../lib/tighten.js'
 import { torqueFor } from '../lib/judge.js'
 import { drawing } from '../ui/diagram.js'
-import { units } from '../data/units.js'
-import { format, fromSi } from '../lib/quantity.js'
+import { format } from '../lib/quantity.js'
 import { fill, h, say, show } from './dom.js'
 import { works } from './session.js'
+import { both } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
 
 const THREADS = ['dry', 'oiled', 'anti-seize', 'sealant', 'new-plated', 'unknown']
-
-/** @param {number} nm @returns {string} the torque in both scales */
-export function both(nm) {
-  const other = nm < 14 ? 'lb·in' : 'lb·ft'
-  const unit = units[other] ?? { factor: 1, offset: 0 }
-  return `${format(nm, 3)} N·m / ${format(fromSi(nm, unit), nm < 14 ? 3 : 2)} ${other}`
-}
 
 /**
  * @param {Session} session @param {import('../types.js').Step} step

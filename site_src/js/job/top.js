@@ -1,8 +1,6 @@
 // The head block of a job, the numbers of its unit as they were when it began, and what has changed on the site since.
-import { drawing } from '../ui/diagram.js'
 import { fill, h, say, show } from './dom.js'
-import { asTyped, day, span, wall } from './words.js'
-import { both } from './tight.js'
+import { asTyped, both, day, span, wall } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
 
@@ -19,13 +17,21 @@ export function head(session) {
     return slot ? [h('tr', {}, h('th', { scope: 'row' }, slot.label, h('span', { class: 'src' }, slot.state === 'verified' ? '' : `${slot.state} `)),
       h('td', { class: 'v' }, h('span', { class: 'big' }, slot.main), slot.also && h('small', {}, slot.also)))] : []
   })
+  /** @type {[HTMLElement, import('../types.js').Fastener][]} */
+  const orders = []
   const tags = card.torque.flatMap((role) => {
     const it = unit.fasteners[role]
     if (!it) return []
-    const { svg } = drawing(it.pattern, it.count)
+    const order = h('figure', {})
+    if (it.count > 1) orders.push([order, it])
     return [h('div', { class: 'tag' }, h('div', {}, h('p', { class: 'what' }, it.name), h('p', { class: 'v small' }, both(it.torque)),
-      h('p', { class: 'of' }, `${it.count} × ${it.thread}, threads ${it.threadState}. ${it.state === 'verified' ? '' : it.state}`)), it.count > 1 && h('figure', {}, svg))]
+      h('p', { class: 'of' }, `${it.count} × ${it.thread}, threads ${it.threadState}. ${it.state === 'verified' ? '' : it.state}`)), it.count > 1 && order)]
   })
+  // Drawn when they are looked at.
+  const draw = async () => {
+    const { drawing } = await import('../ui/diagram.js')
+    for (const [place, it] of orders) if (!place.firstChild) place.append(drawing(it.pattern, it.count).svg)
+  }
   const element = h('header', { class: 'card-head' }, h('h1', {}, card.title),
     vehicle.invented && h('p', { class: 'demo' }, h('b', {}, 'Demo. '), 'An invented vehicle. None of its numbers belongs to one of yours.'),
     h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title),
@@ -33,7 +39,7 @@ export function head(session) {
       cell('Odometer', asTyped(session.job.odometer)), cell('Begun', `${day(session.job.began)} ${wall(session.job.began)}`),
       option && card.choice && h('div', { class: 'w4' }, h('dt', {}, card.choice.label), h('dd', {}, card.choice.options[option] ?? option))),
     going,
-    (rows.length > 0 || tags.length > 0) && h('details', { class: 'more numbers' }, h('summary', {}, 'Numbers of this unit'),
+    (rows.length > 0 || tags.length > 0) && h('details', { class: 'more numbers', ontoggle: draw }, h('summary', {}, 'Numbers of this unit'),
       rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows)), tags))
   return {
     element,

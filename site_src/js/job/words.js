@@ -1,4 +1,6 @@
 // A card's text with its slots filled from the job's own copy of the unit, times as on a wall clock, minutes in words.
+import { units } from '../data/units.js'
+import { format, fromSi } from '../lib/quantity.js'
 import { h } from './dom.js'
 
 const SLOT = /\{([^{}]*)\}/g
@@ -71,3 +73,20 @@ export const day = (epoch) => new Date(epoch).toLocaleDateString('en-CA')
 
 /** @param {import('../types.js').Reading | null | undefined} reading @returns {string} as it was typed */
 export const asTyped = (reading) => (reading ? `${reading.typed}${reading.unit ? ` ${reading.unit}` : ''}` : '')
+
+/** @param {import('../types.js').FollowUp} one @returns {string} `leak, 2026-04-19`, `re-torque from 91 368 to 91 385 mi, not past 91 431 mi` */
+export function due(one) {
+  const mile = (/** @type {number} */ value) => `${Math.round(value).toLocaleString('en').replace(/,/g, ' ')} ${one.odometerUnit}`
+  const parts = [one.due]
+  if (one.from !== null && one.to !== null) parts.push(`from ${mile(one.from)} to ${mile(one.to)}`)
+  else if (one.to !== null) parts.push(`by ${mile(one.to)}`)
+  if (one.hardStop !== null) parts.push(`hard stop ${mile(one.hardStop)}`)
+  return parts.filter(Boolean).join(', ')
+}
+
+/** @param {number} nm @returns {string} the torque in both scales */
+export function both(nm) {
+  const other = nm < 14 ? 'lb·in' : 'lb·ft'
+  const unit = units[other] ?? { factor: 1, offset: 0 }
+  return `${format(nm, 3)} N·m / ${format(fromSi(nm, unit), nm < 14 ? 3 : 2)} ${other}`
+}

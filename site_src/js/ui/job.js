@@ -1,12 +1,9 @@
 // The job page: starts a job from a card bound to a unit, or opens one, and draws it anew after everything that happens.
 import { clockWatch } from '../job/jump.js'
-import { beginForm } from '../job/begin.js'
-import { closing } from '../job/close.js'
 import { fill, h, say, show } from '../job/dom.js'
 import { putBack, stepTable } from '../job/rows.js'
 import { savedLine } from '../job/saved.js'
 import { Session } from '../job/session.js'
-import { sheet } from '../job/sheet.js'
 import { changes, head } from '../job/top.js'
 import { clockBox } from '../job/clock.js'
 import { keepAwake } from '../phone/awake.js'
@@ -52,6 +49,7 @@ async function newJob(element, [no, vehicleId, unitId]) {
   const [{ card, subs }, vehicle] = await Promise.all([cardOf(no), data(`data/vehicles/${vehicleId}.json`)])
   const unit = /** @type {Vehicle} */ (vehicle).units[unitId]
   if (!unit) throw new Error(`${vehicle.name} has no unit ‘${unitId}’.`)
+  const { beginForm } = await import('../job/begin.js')
   const form = await beginForm(card, subs, vehicle, unitId, async (session) => {
     history.replaceState({ ...history.state, place: 0 }, '', `?open=${session.id}`)
     await run(element, session)
@@ -80,14 +78,13 @@ async function run(element, session) {
   const screen = h('p', { class: 'of screen-state', role: 'status' })
   const table = stepTable(session)
   const undone = putBack(session)
-  const close = closing(session, placed)
-  const paper = sheet(session)
+  const close = h('section', { class: 'job-close' }, h('h2', { id: 'sign-off' }, 'Record and sign off'))
   const jump = clockWatch(session)
   fill(element, saved.element, saved.alarm, top.element, changed, jump.element, waits, screen,
     h('nav', { class: 'jump screen', 'aria-label': 'Parts of this job' }, h('a', { href: '#steps' }, 'Steps'), h('a', { href: '#sign-off' }, 'Sign off'), h('a', { href: '#print' }, 'Print')),
-    h('section', { class: 'card-steps' }, h('h2', { id: 'steps' }, 'Steps'), table.element), undone.element, close.element,
+    h('section', { class: 'card-steps' }, h('h2', { id: 'steps' }, 'Steps'), table.element), undone.element, close,
     h('section', { class: 'card-print screen' }, h('h2', { id: 'print' }, 'Print'),
-      h('button', { type: 'button', class: 'btn line', onclick: () => print() }, 'Print the filled record')), paper.element)
+      h('button', { type: 'button', class: 'btn line', onclick: () => print() }, 'Print the filled record')))
 
   // The waits that run, once more on top: what is ready must be seen before it is looked for.
   /** @type {Map<number, ReturnType<typeof clockBox>>} */
@@ -114,7 +111,6 @@ async function run(element, session) {
     top.show()
     table.show()
     undone.show()
-    close.show()
     clocks()
     const going = !session.job.ended && !session.closed && !session.job.resting
     if (going && !awake) awake = keepAwake((says) => say(screen, says))
@@ -126,7 +122,19 @@ async function run(element, session) {
     document.title = `${session.view.clocks.some((one) => one.state === 'ready') ? 'Ready · ' : ''}${session.job.copy.card.no} ${session.job.copy.unit.title} · Fillmark`
   }
   session.onChange(draw)
-  addEventListener('beforeprint', () => paper.show())
+  // The end of a job is far below, and the sheet only for paper: both are here long before they are wanted.
+  void import('../job/close.js').then(({ closing }) => {
+    const end = closing(session, placed)
+    close.append(end.element)
+    session.onChange(end.show)
+    end.show()
+    if (location.hash === '#sign-off') close.scrollIntoView()
+  })
+  void import('../job/sheet.js').then(({ sheet }) => {
+    const paper = sheet(session)
+    element.append(paper.element)
+    addEventListener('beforeprint', paper.show)
+  })
 
   const lost = (/** @type {string} */ says) => {
     session.closed = says

@@ -1,7 +1,6 @@
 // The service log: what was signed off or stopped, newest first, with what it left to do.
-import { due } from '../job/close.js'
 import { fill, h } from '../job/dom.js'
-import { asTyped } from '../job/words.js'
+import { asTyped, due } from '../job/words.js'
 import { give, told } from '../phone/share.js'
 import * as store from '../store.js'
 

@@ -1,7 +1,6 @@
 // Today: the jobs that are open, what they wait for, one tap away; and the follow-ups that are open.
-import { due } from '../job/close.js'
 import { fill, h } from '../job/dom.js'
-import { day, wall } from '../job/words.js'
+import { day, due, wall } from '../job/words.js'
 import * as store from '../store.js'
 
 /** @param {HTMLElement} element */
