@@ -5,7 +5,6 @@ import { GONE, NotSaved } from './lib/notsaved.js'
 import { database, got } from './phone/database.js'
 import { line, lock, locks } from './phone/tabs.js'
 
-export { NotSaved }
 
 /** @typedef {import('./types.js').Event} Event */
 /**
@@ -37,27 +36,10 @@ function create(db) {
   db.createObjectStore('notes', { keyPath: 'key' })
 }
 
-let news = ''
-/** @type {Set<(says: string) => void>} */
-const hearers = new Set()
-
-/**
- * Hear what the storage has to say to the person: a newer tab, an older tab in the way.
- * @param {(says: string) => void} listener called at once with the last word, if there was one; '' takes it back
- */
-export function hear(listener) {
-  hearers.add(listener)
-  if (news) listener(news)
-}
-
-/** @param {string} says */
-function tell(says) {
-  news = says
-  for (const listener of hearers) listener(says)
-}
-
 const ask = (/** @type {number | undefined} */ version) => globalThis.indexedDB?.open(NAME, version)
-const { within, run, whole } = database(ask, VERSION, create, tell)
+const { within, run, whole, hear } = database(ask, VERSION, create)
+
+export { hear, NotSaved }
 
 /** @template T @param {string} store @param {(from: IDBObjectStore) => IDBRequest<T>} what @returns {Promise<T>} */
 const read = (store, what) =>
@@ -148,6 +130,28 @@ export const note = (key, value) => within((life) =>
 const claims = new Map()
 const tabs = line(NAME)
 const claimKey = (/** @type {string} */ job) => `claim ${job}`
+
+/** A lease outlives the page being reloaded; the page after it, and no other tab, finds the sign left for it here. */
+const reloaded = {
+  /** @param {string} job @param {string} token */
+  leave(job, token) {
+    try {
+      sessionStorage.setItem(`${NAME} ${job}`, token)
+    } catch {
+      // refused: the lease is stale soon
+    }
+  },
+  /** @param {string} job */
+  take(job) {
+    try {
+      const token = sessionStorage.getItem(`${NAME} ${job}`)
+      sessionStorage.removeItem(`${NAME} ${job}`)
+      return token
+    } catch {
+      return null
+    }
+  },
+}
 const changed = (/** @type {string} */ job) => tabs.say(job)
 
 /** @param {(job: string) => void} listener told when another tab wrote to a job, took it over or let go of it */
@@ -165,7 +169,7 @@ export const takeOver = (job, onLost) => hold(job, onLost, true)
 
 /** @param {string} job @param {() => void} onLost @param {boolean} steal */
 async function hold(job, onLost, steal) {
-  const own = { token: newId(), written: false }
+  const own = { token: reloaded.take(job) || newId(), written: false }
   let free = () => {}
   const release = () => {
     if (claims.get(job) === own) claims.delete(job)
@@ -186,9 +190,10 @@ async function hold(job, onLost, steal) {
   } else {
     const renew = () => mark(job, own, false).then((still) => still || lose(), () => {})
     const timer = setInterval(renew, RENEW)
+    const leave = () => reloaded.leave(job, own.token)
     tabs.hear((word) => word === job && renew())
-    addEventListener('pagehide', release)
-    free = () => (clearInterval(timer), removeEventListener('pagehide', release))
+    addEventListener('pagehide', leave)
+    free = () => (clearInterval(timer), removeEventListener('pagehide', leave))
   }
   changed(job)
   return { mine: true, release }
@@ -203,8 +208,8 @@ function mark(job, own, force, away = false) {
   return within((life) => run(['notes'], 'readwrite', async (tx) => {
     const notes = tx.objectStore('notes')
     const there = await got(notes.get(claimKey(job)))
-    const fresh = there && Math.abs(Date.now() - there.at) < STALE
-    if (own.written || away ? there?.token !== own.token : fresh && !force) return false
+    const others = there && there.token !== own.token && Math.abs(Date.now() - there.at) < STALE
+    if (own.written || away ? there?.token !== own.token : others && !force) return false
     if (away) notes.delete(claimKey(job))
     else notes.put({ key: claimKey(job), token: own.token, at: Date.now() })
     return true

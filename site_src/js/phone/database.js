@@ -1,10 +1,13 @@
 // One connection of a tab to its database, and transactions on it. Nothing here waits for ever, a connection that died
 // is replaced, and an answer comes only when the transaction is complete. What is stored is store.js's matter.
-import { BLOCKED, GONE, known, NotSaved, OUTDATED } from '../lib/notsaved.js'
+import { BLOCKED, GONE, known, NotSaved, OUTDATED, SLOW } from '../lib/notsaved.js'
 
 /** @typedef {{over: boolean, stop: () => void}} Life of one call: over once its time is up */
 
 const LIMIT = 5000 // ms until a call gives up
+const PATIENCE = 1000 // ms until a person is told that the database does not open
+// ms before each new connection: one that is still being torn down may take the next with it
+const PAUSES = [0, 100, 500]
 
 /** @template T @param {IDBRequest<T>} request @returns {Promise<T>} */
 export function got(request) {
@@ -18,12 +21,29 @@ export function got(request) {
  * @param {(version?: number) => IDBOpenDBRequest | undefined} ask opens it; without a version: whatever is there
  * @param {number} version
  * @param {(db: IDBDatabase) => void} create makes the stores of a new one
- * @param {(says: string) => void} tell what the person should know
  */
-export function database(ask, version, create, tell) {
+export function database(ask, version, create) {
   /** @type {Promise<IDBDatabase> | null} */
   let opening = null
-  let blocked = false
+  let stuck = '' // why the database does not open
+  let news = ''
+  /** @type {Set<(says: string) => void>} */
+  const hearers = new Set()
+
+  /**
+   * Hear what there is to say to the person: a newer tab, an older one in the way.
+   * @param {(says: string) => void} listener called at once with the last word, if there was one; '' takes it back
+   */
+  function hear(listener) {
+    hearers.add(listener)
+    if (news) listener(news)
+  }
+
+  /** @param {string} says */
+  function tell(says) {
+    news = says
+    for (const listener of hearers) listener(says)
+  }
 
   /** @param {number | undefined} wanted @param {() => void} gone @returns {Promise<IDBDatabase>} */
   function open(wanted, gone) {
@@ -31,15 +51,21 @@ export function database(ask, version, create, tell) {
       const asked = ask(wanted)
       if (!asked) throw new NotSaved('refused')
       asked.onupgradeneeded = ({ oldVersion }) => oldVersion || create(asked.result)
-      asked.onblocked = () => {
-        blocked = true
-        tell(BLOCKED)
+      const held = (/** @type {string} */ says) => {
+        clearTimeout(slow)
+        tell((stuck = says))
       }
-      asked.onerror = () => reject(asked.error)
+      // A tab that finishes a write first, or is frozen, holds us up without a `blocked` event.
+      const slow = setTimeout(held, PATIENCE, SLOW)
+      asked.onblocked = () => held(BLOCKED)
+      asked.onerror = () => {
+        clearTimeout(slow)
+        reject(asked.error)
+      }
       asked.onsuccess = () => {
         const db = asked.result
-        if (blocked) tell('')
-        blocked = false
+        clearTimeout(slow)
+        if (stuck) held('')
         db.onclose = gone
         db.onversionchange = (event) => {
           db.close() // waits for the write that is under way
@@ -76,14 +102,14 @@ export function database(ask, version, create, tell) {
         life.over = true
         life.stop()
         drop()
-        reject(new NotSaved('lost', blocked ? BLOCKED : undefined))
+        reject(new NotSaved('lost', stuck || undefined))
       }, LIMIT)
       work(life).then(resolve, (error) => reject(known(error))).finally(() => clearTimeout(timer))
     })
   }
 
   /**
-   * One transaction on this tab's connection; a connection that died is replaced once.
+   * One transaction on this tab's connection; a connection that died is replaced.
    * @template T
    * @param {string[]} stores @param {IDBTransactionMode} mode
    * @param {(tx: IDBTransaction) => Promise<T>} work must wait for nothing but requests of `tx`
@@ -91,14 +117,16 @@ export function database(ask, version, create, tell) {
    * @returns {Promise<T>}
    */
   async function run(stores, mode, work, life) {
-    for (let again = true; ; again = false) {
+    for (let turn = 0; ; turn += 1) {
       try {
         const db = await connect()
         if (life.over) throw new NotSaved('lost')
         return await transact(db, stores, mode, work, life)
       } catch (error) {
-        if (life.over || !again || error instanceof NotSaved || known(error).why !== 'lost') throw error
+        const pause = PAUSES[turn]
+        if (pause === undefined || life.over || error instanceof NotSaved || known(error).why !== 'lost') throw error
         drop()
+        await new Promise((resolve) => setTimeout(resolve, pause))
       }
     }
   }
@@ -118,7 +146,7 @@ export function database(ask, version, create, tell) {
     })
   }
 
-  return { within, run, whole }
+  return { within, run, whole, hear }
 }
 
 /**
@@ -129,7 +157,9 @@ export function database(ask, version, create, tell) {
  * @returns {Promise<T>}
  */
 function transact(db, stores, mode, work, life) {
-  return new Promise((resolve, reject) => {
+  let cut = () => {}
+  /** @type {Promise<T>} */
+  const outcome = new Promise((resolve, reject) => {
     // Strict: complete then means flushed to the disk, not handed to the system.
     const tx = db.transaction(stores, mode, { durability: 'strict' })
     /** @type {unknown} */
@@ -148,6 +178,10 @@ function transact(db, stores, mode, work, life) {
       undo()
     })
     tx.oncomplete = () => resolve(answer)
-    tx.onabort = () => reject(tx.error ?? why ?? new NotSaved('lost'))
+    tx.onabort = () => reject(tx.error ?? why ?? new DOMException('no reason given', 'AbortError'))
+    // A connection that the browser closes may leave a transaction without any event: it never ends by itself.
+    cut = () => setTimeout(() => reject(new DOMException('the connection closed', 'AbortError')))
+    db.addEventListener('close', cut)
   })
+  return outcome.finally(() => db.removeEventListener('close', cut))
 }
