@@ -1,0 +1,80 @@
+"""`python3 tests/bench/kills.py [kills]`: kill the browser while it stores a job, 200 times, and count what was lost.
+
+Every process of the browser gets SIGKILL the moment an append is acknowledged, with the next one under way; after
+each new start everything acknowledged must be there. Also prints what one append takes. A killed process is not a
+power cut: what the disk itself does with a flush cannot be seen from here.
+"""
+
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+KILLS = 200
+SLOWER = 4
+
+TIMES = """async ([url, photo]) => {
+  const store = await import(url)
+  const job = store.newId()
+  await store.claim(job, () => {})
+  const event = (kind, data) => ({ id: store.newId(), job, at: Date.now(), zone: 0, kind, data })
+  await store.append(job, [event('begin', {})], { state: 'open' })
+  const taken = []
+  for (let i = 0; i < 100; i += 1) {
+    const blob = photo ? new Blob([crypto.getRandomValues(new Uint8Array(photo))]) : null
+    const extra = blob ? { photo: { id: store.newId(), job, step: 1, blob } } : {}
+    const start = performance.now()
+    await store.append(job, [event('done', { step: i })], { state: 'open' }, extra)
+    taken.push(performance.now() - start)
+  }
+  return taken
+}"""
+
+
+def main(arguments: list[str]) -> int:
+    from playwright.sync_api import expect, sync_playwright
+
+    import chromium
+    from fillmark import pipeline
+    from harness import SiteServer
+    from kills import Killable, rounds
+
+    count = int(arguments[0]) if arguments else KILLS
+    with tempfile.TemporaryDirectory() as name, sync_playwright() as driver:
+        folder = Path(name)
+        outcome = pipeline.run(ROOT / "content", ROOT / "site_src", folder / "site")
+        assert not outcome.problems, "the content has problems: run `python3 build check`"
+        path = chromium.find_or_install()
+        with SiteServer(folder / "site") as server:
+            phone = Killable(driver, folder / "profile", path)
+            try:
+                page = phone.start()
+                page.goto(server.url + "about/")
+                expect(page.locator("[data-module=offline]")).to_have_text("Ready for no signal", timeout=60_000)
+                page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+                for what, photo in (("one event", 0), ("with a photo of 60 kB", 60_000)):
+                    taken = sorted(page.evaluate(TIMES, [server.url + "js/store.js", photo]))
+                    print(f"append, {what}, CPU / {SLOWER}: median {statistics.median(taken):.1f} ms, "
+                          f"95 of 100 within {taken[94]:.1f} ms, slowest {taken[-1]:.1f} ms")
+                phone.kill()
+                phone.disconnect()
+
+                start, seed = time.monotonic(), int(time.time())
+                print(f"kills: {count}, seed {seed}", flush=True)
+                sums = rounds(phone, server.url, count, seed,
+                              lambda done: print(f"  {done}", flush=True) if done % 20 == 0 else None)
+            finally:
+                phone.kill()
+    print(f"{sums['kills']} kills ({sums['processes']} processes) in {time.monotonic() - start:.0f} s: "
+          f"{sums['acknowledged']} appends acknowledged, 0 lost, {sums['beyond']} stored before their word got out")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.path[:0] = [str(ROOT / "build"), str(ROOT / "tests")]
+    from fillmark import door
+
+    door.enter(Path(__file__).resolve(), extra="test")
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,248 @@
+"""Several tabs, several versions: one writer, nobody waits without a word, nothing is shut in."""
+
+from __future__ import annotations
+
+import contextlib
+import re
+import secrets
+import time
+from collections.abc import Callable, Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Error, Route
+
+from harness import SiteServer, watch
+from storing import KEEP_HANDLES, Tab, event, records, step
+
+ROOM_FOR_WORDS = 2.0  # seconds within which a person must be told
+ALL = "return await store.exportAll()"
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    context = chromium.new_context(service_workers="block")
+    context.set_default_timeout(10_000)
+    context.add_init_script(KEEP_HANDLES)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def tabs(context: BrowserContext, served: SiteServer) -> Iterator[Callable[[], Tab]]:
+    """Open one more tab of the same browser. A fault in any of them fails the test."""
+    heard: list[list[str]] = []
+    context.on("page", lambda page: heard.append(watch(page, served.origin)))
+    yield lambda: Tab(context, served.url)
+    faults = [fault for one in heard for fault in one]
+    assert not faults, "\n".join(faults)
+
+
+def crash(tab: Tab) -> None:
+    """Kill the tab's process, as a phone short of memory does."""
+    with contextlib.suppress(Error):
+        tab.page.goto("chrome://crash", timeout=3000)
+
+
+@pytest.fixture(params=["locks", "lease"])
+def locks(request: pytest.FixtureRequest, context: BrowserContext) -> str:
+    """With the browser's locks, and without them as on a page that has no https."""
+    if request.param == "lease":
+        context.add_init_script("delete Navigator.prototype.locks")
+    return str(request.param)
+
+
+def test_one_tab_writes_and_the_other_reads_and_is_told(locks: str, tabs: Callable[[], Tab]) -> None:
+    one, two = tabs(), tabs()
+    assert one.page.evaluate("'locks' in navigator") is (locks == "locks")
+    job = one.begin()
+    assert two.claim(job) is False
+    refused = two.append(job, [step(1)])
+    assert refused["why"] == "taken" and refused["says"].startswith("Another tab holds this job.")
+    two.page.evaluate("seen.length = 0")
+    assert one.append(job, [step(2)]) == 2
+    assert two.soon(f"seen.includes('{job}')", ROOM_FOR_WORDS)
+    assert two.steps(job) == [2]
+
+    one.run("held.release()")
+    two.soon("seen.length > 1", ROOM_FOR_WORDS)
+    assert one.append(job, [step(3)])["why"] == "taken"
+    assert two.claim(job) is True and two.append(job, [step(4)]) == 3
+    assert one.page.evaluate("lost") == 0, "who let go by himself has lost nothing"
+
+
+def test_taking_over_tells_the_old_tab_and_shuts_it(locks: str, tabs: Callable[[], Tab]) -> None:
+    one, two = tabs(), tabs()
+    job, other = one.begin(), secrets.token_hex(16)
+    assert two.claim(other), "another job is another claim"
+    assert two.claim(job, "takeOver") is True
+    assert one.soon("lost", ROOM_FOR_WORDS) == 1
+    assert one.append(job, [step(1)])["why"] == "taken"
+    assert two.append(job, [step(2)]) == 2
+    assert one.claim(job) is False
+    assert one.claim(job, "takeOver") is True and two.soon("lost", ROOM_FOR_WORDS) == 1
+    assert one.append(job, [step(3)]) == 3 and two.append(job, [step(4)])["why"] == "taken"
+    assert one.steps(job) == [2, 3]
+
+
+def test_a_tab_that_does_not_know_yet_that_it_was_overtaken_writes_nothing(tabs: Callable[[], Tab]) -> None:
+    """A phone freezes tabs in the background: the word that the claim is gone comes late. The store itself refuses."""
+    one, two = tabs(), tabs()
+    one.page.evaluate("""() => {
+      const real = LockManager.prototype.request
+      LockManager.prototype.request = function (...args) {
+        real.apply(this, args).catch(() => {})
+        return new Promise(() => {})
+      }
+    }""")
+    job = one.begin()
+    assert two.claim(job, "takeOver")
+    assert one.append(job, [step(1)])["why"] == "taken"
+    assert one.page.evaluate("lost") == 0, "it should not have known"
+    assert two.append(job, [step(2)]) == 2 and two.steps(job) == [2]
+
+
+def test_a_reloaded_tab_has_its_claim_again(locks: str, tabs: Callable[[], Tab], served: SiteServer) -> None:
+    tab = tabs()
+    job = tab.begin()
+    for number in range(3):
+        tab.open(served.url)
+        assert tab.claim(job) is True
+        assert tab.append(job, [step(number)]) == number + 2
+
+
+def test_a_tab_killed_frees_the_claim(tabs: Callable[[], Tab]) -> None:
+    one, two = tabs(), tabs()
+    job = one.begin()
+    assert two.claim(job) is False
+    crash(one)
+    assert two.claim(job) is True
+    assert two.append(job, [step(1)]) == 2
+
+
+def test_without_locks_a_living_tab_renews_its_lease_and_a_killed_one_loses_it(
+    context: BrowserContext, tabs: Callable[[], Tab]
+) -> None:
+    context.add_init_script("delete Navigator.prototype.locks")
+    one, two = tabs(), tabs()
+    job = one.begin()
+    sign = f"return (await store.exportAll()).match(/\"claim {job}\".*\"at\":(\\d+)/)[1]"
+    first = int(two.run(sign))
+    one.page.wait_for_timeout(6000)
+    assert int(two.run(sign)) >= first + 4900
+    crash(one)
+    since = time.monotonic()
+    while not two.claim(job):
+        assert time.monotonic() < since + 17, "never stale"
+        two.page.wait_for_timeout(500)
+    assert time.monotonic() > since + 8, "a lease that was just renewed was not respected"
+    assert two.append(job, [step(1)]) == 2
+
+
+# ---- versions
+
+def next_version(context: BrowserContext, served: SiteServer) -> Tab:
+    """Open a tab with the next version of the store, as a deploy would bring it: same code, version 2."""
+    def serve(route: Route) -> None:
+        body = (served.folder / "js/store.js").read_text()
+        body, changed = re.subn(r"(const VERSION ?= ?)1\b", r"\g<1>2", body)
+        assert changed == 1
+        route.fulfill(body=body, content_type="text/javascript")
+
+    context.route("**/js/store.js", serve)
+    tab = Tab(context, served.url)
+    context.unroute("**/js/store.js")
+    return tab
+
+
+def test_a_newer_tab_goes_on_and_the_old_one_says_what_to_do(
+    context: BrowserContext, tabs: Callable[[], Tab], served: SiteServer
+) -> None:
+    old = tabs()
+    job = old.begin()
+    new = next_version(context, served)
+    start = time.monotonic()
+    newer_job = new.begin()
+    assert old.soon("news.at(-1)", ROOM_FOR_WORDS) == "Another tab has a newer version. Reload this one."
+    assert time.monotonic() < start + ROOM_FOR_WORDS
+    assert new.page.evaluate("news") == []
+    refused = old.append(job, [step(1)])
+    assert refused["why"] == "newer" and "Save the record as text" in refused["says"]
+    assert old.run("return await store.jobs()")["why"] == "newer"
+    found = records(old.run(ALL))
+    assert [one["job"] for one in found["events"]].count(job) == 1 and len(found["events"]) == 2
+    assert new.steps(newer_job) == [] and new.events(job)[0]["kind"] == "begin"
+
+
+def test_an_upgrade_in_the_middle_of_a_write_is_told_to_both_and_loses_nothing(
+    context: BrowserContext, tabs: Callable[[], Tab], served: SiteServer
+) -> None:
+    old = tabs()
+    job = old.begin()
+    old.page.evaluate("""job => {
+      const store = handles.at(-1).transaction('notes', 'readwrite').objectStore('notes')
+      const until = performance.now() + 2500
+      const go = () => { store.put({ key: 'long', value: performance.now() }).onsuccess = () =>
+        { if (performance.now() < until) go() } }
+      go() }""", job)
+    new = next_version(context, served)
+    start = time.monotonic()
+    new.run("window.waiting = store.claim(arg, () => {}); waiting.catch(() => {})", "f" * 32)
+    assert old.soon("news.at(-1)", ROOM_FOR_WORDS) == "Another tab has a newer version. Reload this one."
+    assert new.soon("news[0]", ROOM_FOR_WORDS).endswith("Close all other tabs of this site.")
+    assert time.monotonic() < start + ROOM_FOR_WORDS
+    assert new.run("return (await waiting).mine") is True
+    assert new.append("f" * 32, [event("begin")]) == 1
+    assert new.page.evaluate("news.at(-1)") == "", "the word is taken back when the way is free"
+    assert any(one["key"] == "long" for one in records(new.run(ALL))["notes"]), "the write of the old tab was cut"
+
+
+def test_an_old_tab_that_never_lets_go_is_said_within_two_seconds_and_nothing_hangs(
+    context: BrowserContext, tabs: Callable[[], Tab], served: SiteServer
+) -> None:
+    """A version that does not listen: only closing its tab helps, and the new tab has to say so."""
+    old = tabs()
+    job = old.begin()
+    old.page.evaluate("handles.at(-1).onversionchange = null")
+    new = next_version(context, served)
+    start = time.monotonic()
+    new.run("store.jobs().catch((error) => { window.refused = [error.why, error.says] })")
+    says = "An older tab holds the storage. Close all other tabs of this site."
+    assert new.soon("news[0]", ROOM_FOR_WORDS) == says
+    assert time.monotonic() < start + ROOM_FOR_WORDS
+    assert new.soon("window.refused", 6) == ["lost", says]
+    assert old.append(job, [step(1)]) == 2, "the old tab works on"
+    old.page.close()
+    assert new.claim(job) and new.append(job, [step(2)]) == 3
+    assert new.steps(job) == [1, 2]
+
+
+def test_a_store_made_by_a_newer_version_is_not_written_and_all_of_it_leaves_as_text(
+    tabs: Callable[[], Tab], served: SiteServer
+) -> None:
+    tab = tabs()
+    job = tab.begin()
+    tab.append(job, [step(1)], photo=1000)
+    name = tab.name()
+    tab.page.goto(served.url + "about/")
+    tab.page.evaluate(
+        """name => new Promise((resolve, reject) => {
+          const asked = indexedDB.open(name, 2)
+          asked.onupgradeneeded = () => asked.result.createObjectStore('tools', { keyPath: 'id' }).put({ id: 'jack' })
+          asked.onerror = () => reject(asked.error)
+          asked.onsuccess = () => { asked.result.close(); resolve() } })""", name)
+    tab.open(served.url)
+    assert tab.claim(job)
+    refused = tab.append(job, [step(2)])
+    assert refused["why"] == "newer" and refused["says"].endswith("then reload this tab.")
+    text = tab.run(ALL)
+    found = records(text)
+    assert '"version":2' in text and found["tools"] == [{"id": "jack"}]
+    assert sorted(one["seq"] for one in found["events"]) == [1, 2] and len(found["photos"]) == 1
+    assert tab.run("return store.exportText(arg)", [step(2)]).split("\n")[1].endswith("Step 2 done")
+
+
+def test_a_tab_has_one_connection(tabs: Callable[[], Tab]) -> None:
+    tab = tabs()
+    job = tab.begin()
+    tab.run("await Promise.all([store.jobs(), store.log(), store.events(arg), store.photosOf(arg)])", job)
+    assert tab.page.evaluate("handles.length") == 1
