@@ -129,3 +129,12 @@ class Worker:
         base = self.page.evaluate("new URL(document.documentElement.dataset.base, location.href).href")
         return json.loads(self.page.evaluate(
             f"url => import(url).then(async store => JSON.stringify(await {call}))", f"{base}js/store.js"))
+
+
+def pass_time(page: Page, minutes: float) -> None:
+    """Time goes by with the screen off: the clock has moved, the page finds it so."""
+    page.clock.fast_forward(int(minutes * 60_000))
+
+
+def field(entry: dict[str, Any], phase: str) -> dict[str, str]:
+    return {name: f"{one['typed']} {one['unit']}".strip() for name, one in entry[phase].items()}

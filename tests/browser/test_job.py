@@ -3,53 +3,15 @@ tightening, a photo, the sign-off; the log entry and the follow-ups right to the
 
 from __future__ import annotations
 
-import datetime as dt
 import io
 import re
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import BrowserContext, Page, Playwright, expect
+from playwright.sync_api import expect
 
-from harness import SiteServer, open_profile, watch
-from jobs import Worker
-
-SUMMER = dt.datetime(2026, 6, 10, 9, 0, tzinfo=dt.UTC)  # 10:00 in London
-
-
-@pytest.fixture(scope="module")
-def stored(
-    playwright: Playwright, chromium_path: str, dist: Path, tmp_path_factory: pytest.TempPathFactory,
-) -> Iterator[tuple[BrowserContext, str]]:
-    """A 360 px phone that stored the site while there was signal, and has none now."""
-    folder = tmp_path_factory.mktemp("profile")
-    options = {"viewport": {"width": 360, "height": 760}, "timezone_id": "Europe/London", "locale": "en-GB"}
-    with SiteServer(dist, "/repo/") as server:
-        context = open_profile(playwright, folder, chromium_path, base_url=server.url, **options)
-        page = context.new_page()
-        page.goto("")
-        expect(page.locator("[data-module=offline]")).to_have_text("Ready for no signal", timeout=30_000)
-        context.close()
-        server.stop()
-        server.hits.clear()
-        context = open_profile(playwright, folder, chromium_path, base_url=server.url, **options)
-        yield context, server.origin
-        context.close()
-        assert server.hits.total() == 0, "a request reached a host that is gone"
-
-
-@pytest.fixture
-def worker(stored: tuple[BrowserContext, str]) -> Iterator[Worker]:
-    context, origin = stored
-    page = context.new_page()
-    faults = watch(page, origin, quiet=("/sw.js",))
-    page.clock.install(time=SUMMER)
-    yield Worker(page)
-    assert faults == []
-    page.close()
+from jobs import Worker, field, pass_time
 
 
 def photo(folder: Path) -> Path:
@@ -59,15 +21,6 @@ def photo(folder: Path) -> Path:
     picture.save(out, "JPEG", quality=80)
     (folder / "IMG_1.jpg").write_bytes(out.getvalue())
     return folder / "IMG_1.jpg"
-
-
-def pass_time(page: Page, minutes: float) -> None:
-    """Time goes by with the screen off: the clock has moved, the page finds it so."""
-    page.clock.fast_forward(int(minutes * 60_000))
-
-
-def field(entry: dict[str, Any], phase: str) -> dict[str, str]:
-    return {name: f"{one['typed']} {one['unit']}".strip() for name, one in entry[phase].items()}
 
 
 def test_p01_from_first_step_to_sign_off(worker: Worker, tmp_path: Path) -> None:
@@ -212,112 +165,3 @@ def test_p01_from_first_step_to_sign_off(worker: Worker, tmp_path: Path) -> None
     expect(page.locator("main")).to_contain_text("P01")
     page.goto("")
     expect(page.locator("[data-module=open-jobs]")).to_contain_text("112 501 mi")
-
-
-def test_p02_with_a_refusal_a_deviation_and_a_conflict(worker: Worker) -> None:
-    """The unit's refill is in conflict, so litres alone never pass the hold: the level must be seen."""
-    page = worker.page
-    worker.begin("p02/drystone/front-axle", "214700")
-    worker.done(1, 2, 3)
-    worker.hold(1)
-    worker.read("level-found", "0.5", "in")
-    worker.done(4, 5)
-    worker.hold(2)
-    pass_time(page, 11)
-    worker.opened(2)
-    worker.done(6, 7)
-    pass_time(page, 16)
-    worker.opened(6)
-    worker.read("volume-out", "1.3")
-    worker.whole(8)
-    worker.done(8)
-    worker.hold(3)
-    worker.done(9)
-    pass_time(page, 6)
-    worker.opened(9)
-    worker.read("volume-in", "1.34")
-    worker.done(10)
-    pass_time(page, 6)
-    worker.opened(10)
-    worker.whole(11)
-    worker.done(11, 12)
-    worker.hold_refuses(4, "Not read yet: level seen at the rule.")
-    worker.read("level-verified", "no")
-    worker.hold_refuses(4, "No verified figure to compare with: fill to level.")
-    worker.read("level-verified", "yes")
-    worker.hold(4)
-    worker.done(13)
-    worker.early(13)
-    worker.read("leak-grade", "weep")
-    worker.done(14, 15)
-    page.get_by_role("button", name="Sign off").click()
-    expect(page.locator(".signed")).to_be_visible()
-    worker.saved()
-    [record] = [one for one in worker.log() if one["entry"]["job"] == worker.job]
-    assert record["entry"]["found"]["level-found"] == {"typed": "0.5", "unit": "in", "si": pytest.approx(0.0127)}
-    assert record["entry"]["in"]["typed"] == "1.34" and record["entry"]["levelVerified"] == "yes"
-    # An open differential needs no chatter check, a clean oil no early sample: two leak looks, at true = indicated.
-    assert {(one["kind"], one["due"], one["to"], one["odometerUnit"]) for one in record["followUps"]} == {
-        ("leak", "2026-06-11", None, "km"), ("leak", "", 214860, "km")}
-
-
-def test_p11_wheel_star_stages_then_lap_and_the_re_torque(worker: Worker) -> None:
-    """Refitted with another clock at 91 340 mi: re-torque at 50 to 80 km of true distance, 160 km at most."""
-    page = worker.page
-    page.goto("job/?start=p11/thornback/wheels")
-    page.locator("#f-begin-odometer").fill("91340")
-    page.locator("#odometer-why").fill("a used clock was fitted")
-    page.get_by_role("button", name="Start the job").click()
-    worker.saved()
-    worker.read("wheel", "rear left")
-    worker.done(1, 2)
-    worker.read("nuts-found", "one loose")
-    worker.done(3, 4)
-    worker.hold(1)
-    worker.done(5, 6)
-    worker.read("studs", "sound")
-    worker.done(7)
-    worker.hold(2)
-    worker.done(8, 9, 10, 11)
-    worker.hold(3)
-    expect(worker.step(12)).to_contain_text("Wheel nuts: 122 N·m / 90 lb·ft")
-    worker.click_bolts(12, 3)
-    # Five nuts go every other one: 1, 3, 5, 2, 4 (common practice, the star).
-    hands = worker.step(12).locator("g.at-hand")
-    expect(hands.locator("text")).to_have_text("4")
-    assert hands.get_attribute("data-bolt") == "2"
-    worker.step(12).locator("select").select_option("oiled")
-    expect(worker.step(12).locator(".used")).to_contain_text("For threads oiled: 91.5 N·m")
-    worker.step(12).locator("select").select_option("dry")
-    worker.whole(12)
-    worker.done(12)
-    worker.whole(13)
-    worker.read("second-lap", "no nut turned")
-    worker.done(13, 14, 15, 16)
-    page.get_by_role("button", name="Sign off").click()
-    expect(page.locator(".signed")).to_be_visible()
-    worker.saved()
-    [record] = [one for one in worker.log() if one["entry"]["job"] == worker.job]
-    [follow] = record["followUps"]
-    # 50, 80 and 160 km true over 1.0960 and 1.609344: 28.35, 45.36, 90.71 mi on the clock (distances: common practice).
-    assert (follow["kind"], follow["from"], follow["to"], follow["hardStop"], follow["odometerUnit"]) == (
-        "re-torque", 91368, 91385, 91431, "mi")
-    assert [(one["role"], one["used"], one["state"]) for one in record["entry"]["torque"]] == [("wheel", 122, "dry")]
-
-
-def test_an_odd_odometer_is_refused_in_words_with_a_way_through(worker: Worker) -> None:
-    page = worker.page
-    page.goto("job/?start=p11/wicket/wheels")
-    page.locator("#f-begin-odometer").fill("123456")
-    expect(page.locator(".odd")).to_contain_text("This odometer has 5 digits.")
-    page.locator("#f-begin-odometer").fill("1,234")
-    expect(page.locator("[data-field=odometer] .says")).to_contain_text("1,234 may be 1234 or 1.234")
-    page.locator("#f-begin-odometer").fill("310")
-    page.get_by_role("button", name="Start the job").click()
-    expect(page.locator(".odd")).to_contain_text("That is less than the last reading, 1 450 mi on 2026-04-18.")
-    expect(page.locator(".refused")).to_contain_text("Say why the odometer reading is right")
-    page.locator("#odometer-why").fill("rolled over twice")
-    page.get_by_role("button", name="Start the job").click()
-    worker.saved()
-    begin = worker.events()[0]["data"]
-    assert begin["why"] == "rolled over twice" and begin["odometer"]["typed"] == "310"
