@@ -68,6 +68,12 @@ def test_any_text_comes_back_as_it_was(page: Page) -> None:
         assert str(one["SUMMARY"]) == str(one["DESCRIPTION"]) == expected
 
 
+def test_marks_are_escaped_as_the_standard_says(page: Page) -> None:
+    # RFC 5545, 3.3.11: backslash, semicolon, comma and line end. A reader may forgive a bare comma; do not ask it to.
+    text = calendar(page, event(summary="Look, then tap; C:\\p01\nnow"))
+    assert "SUMMARY:Look\\, then tap\\; C:\\\\p01\\nnow\r\n" in text
+
+
 def test_folding_at_every_length(page: Page) -> None:
     dice = random.Random(5)
     texts = ["".join(dice.choice("aé刻🔧,;\\") for _ in range(length)) for length in range(60, 160)]

@@ -166,6 +166,16 @@ def test_sign_off_asks_for_every_step_every_wait_and_every_hold(page: Page, dist
     assert not seen(page, story, 81)["next"]
 
 
+def test_a_wait_at_the_very_end_is_opened_before_sign_off(page: Page, dist: Path) -> None:
+    taken = copy(dist, "p01", "thornback", "rear-axle", "gasket")
+    taken["card"]["steps"][-1]["ways"][""] |= {"wait": 5, "waitKind": "settle"}
+    story = whole(taken)
+    assert not seen(page, story, 80)["finished"]
+    said = permit(page, story, "signed", 80, entry={}, followUps=[])
+    assert said == "Not yet: the settling of step 21 not opened."
+    assert seen(page, story.add("opened", at=80, step=21, early=0), 80)["finished"]
+
+
 def test_a_resting_job_takes_only_what_does_no_work(page: Page, cover: Json) -> None:
     story = opened_up(cover).add("rest", note="Cover off, pan under. Axle empty.")
     assert permit(page, story, "done", 25, step=8) == "The job is resting. Resume it first."

@@ -40,6 +40,7 @@ async ({ copy, walks, turns, seed, start }) => {
     const number = () => 1 + below(steps.length + 1)
     const hold = () => 1 + below(holds.length + 1)
     const clocks = () => view(job, truth + off, lost).clocks
+    const tryWaits = () => clocks().forEach(({ step }) => attempt('opened', { step, early: 0 }))
 
     const good = [
       () => {
@@ -87,12 +88,14 @@ async ({ copy, walks, turns, seed, start }) => {
         off += by
         attempt('clock', { by, counted: false })
         if (dice() < 0.5) attempt('put-back', { undone: job.lastUndone })
+        else tryWaits()
       },
       () => {
         // Seen to move, and the owner says that the time passed.
         const by = below(90) * MINUTE + 1
         if (permit(job, 'clock', { by, counted: true }, truth + off, lost) === '') truth += by
         attempt('clock', { by, counted: true })
+        tryWaits()
       },
       () => attempt('label', { step: number(), minutes: pick([30, 90, 0, -5, NaN, 1e6]) }),
       () => attempt('bolt', { step: number(), tap: 1 + below(3) }),
