@@ -3,6 +3,7 @@ import { units } from '../data/units.js'
 import { fromSi, toSi } from '../lib/quantity.js'
 import * as store from '../store.js'
 import { fill, h, show } from './dom.js'
+import { made, PLACE } from './own.js'
 import { fieldOf, writeDown } from './reads.js'
 import { Session } from './session.js'
 
@@ -14,15 +15,6 @@ import { Session } from './session.js'
 
 const FAR = 40_000_000 // metres since the last reading: more in one go is likely a slip of the finger
 const WEATHER = ['air-temp', 'humidity', 'metal-temp']
-
-/** @param {Partial<Field> & {id: string, label: string}} field @returns {Field} */
-const made = (field) => ({ phase: 'job', kind: 'amount', unit: '', options: [], ...field })
-
-/** Asked at every start, whether the card records it or not. @type {Field[]} */
-const PLACE = [
-  made({ id: 'ground', label: 'The vehicle stands', kind: 'pick', options: ['level pad', 'level, all four raised', 'slope'].map((word) => ({ word, means: '', stop: false })) }),
-  made({ id: 'pitch', label: 'Slope along the vehicle, nose down counts', unit: '°' }),
-]
 
 /** @param {Vehicle} vehicle @returns {Promise<{si: number, words: string}>} the last odometer reading known */
 async function lastKnown(vehicle) {
@@ -78,12 +70,12 @@ export async function beginForm(card, subs, whole, unitId, started) {
   }
   /** @param {Field} field */
   const ask = (field) => {
-    const made = fieldOf(field, 'begin', (reading) => {
+    const box = fieldOf(field, 'begin', (reading) => {
       readings[field.id] = reading
       if (field.id === 'odometer') look()
       show(slope, readings.ground?.typed === 'slope')
     })
-    return made.element
+    return box.element
   }
   const odometer = ask(made({ id: 'odometer', label: `Odometer now, last known ${known.words}`, unit: odometerUnit }))
   const places = PLACE.map(ask)

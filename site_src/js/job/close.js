@@ -5,12 +5,15 @@ import { fill, h, show } from './dom.js'
 import { fieldOf } from './reads.js'
 import { OWN } from './own.js'
 import { works } from './session.js'
-import { asTyped, day, due, filled, wall } from './words.js'
+import { asTyped, due, filled, stamp } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
 
 /** @param {import('../types.js').FollowUp} one @returns {string} with its stop, where there is a date or distance at all */
 const when = (one) => (due(one) ? ` ${due(one)}. ` : ' ')
+
+/** @param {string[]} all */
+const lines = (all) => (all.length ? all.map((one) => h('li', {}, one)) : h('li', {}, 'None.'))
 
 /**
  * @param {Session} session @param {Set<string>} placed fields that have a place at a step or hold
@@ -73,9 +76,9 @@ export function closing(session, placed) {
       const open = view.steps.filter((step) => step.state !== 'done').map((step) => step.no)
       const unread = card.record.filter((field) => !OWN.has(field.id) && !job.readings[field.id] && field.phase !== 'job').map((field) => field.label.toLowerCase())
       fill(missing, open.length > 0 && h('span', {}, `Not done: step${open.length > 1 ? 's' : ''} ${open.join(', ')}. `),
-        unread.length > 0 && h('span', {}, `Not recorded: ${unread.join(', ')}.`))
-      const passed = [...job.ticked].filter(([, tick]) => tick.reason)
-      fill(deviations, passed.length ? passed.map(([no, tick]) => h('li', {}, `Hold ${no} passed ${wall(tick.at)}: ${tick.reason}`)) : h('li', {}, 'None.'))
+        unread.length > 0 && h('span', {}, `Not recorded: ${unread.join('; ')}.`))
+      // As the entry will have them, so that nothing is signed unseen.
+      fill(deviations, lines((job.entry ?? entry(job, 'preview', Date.now(), 0, '', works)).deviations))
       const follow = job.ended ? job.followUps : followUps(job, 'preview', Date.now(), () => 'preview')
       fill(coming, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), when(one), h('span', { class: 'of' }, one.says))) : h('li', {}, 'None.'))
       sign.disabled = !view.finished || locked
@@ -85,8 +88,9 @@ export function closing(session, placed) {
       if (job.resting) fill(resting, h('p', {}, h('b', {}, 'Left for another sitting. '), job.resting), !session.closed && resume)
       show(over, Boolean(job.ended))
       if (job.ended && job.entry) {
-        fill(over, h('p', { class: 'signed' }, h('b', {}, job.ended === 'signed' ? 'Signed off. ' : 'Stopped and carried forward. '), `${day(job.lastAt)} ${wall(job.lastAt)}, odometer ${asTyped(job.odometer)}.`),
+        fill(over, h('p', { class: 'signed' }, h('b', {}, job.ended === 'signed' ? 'Signed off. ' : 'Stopped and carried forward. '), `${stamp(job.lastAt)}, odometer ${asTyped(job.odometer)}.`),
           job.entry.defect && h('p', { class: 'stop' }, h('b', {}, 'Defect. '), job.entry.defect),
+          h('h3', {}, 'Deviations'), h('ul', { class: 'plain' }, lines(job.entry.deviations)),
           h('h3', {}, 'Follow-ups'), h('ul', { class: 'plain' }, follow.length ? follow.map((one) => h('li', {}, h('b', {}, one.kind), when(one), one.says)) : h('li', {}, 'None.')),
           h('a', { class: 'row', href: '../log/' }, 'Service log'))
       }

@@ -1,14 +1,24 @@
 // The filled record on paper: what was done, measured and decided, on one sheet. It is made anew when it is printed.
 import { way } from '../lib/job.js'
+import { entry } from '../lib/follow.js'
 import { fill, h } from './dom.js'
-import { asTyped, both, day, due, plain, wall } from './words.js'
+import { PLACE } from './own.js'
+import { works } from './session.js'
+import { asTyped, both, due, plain, span, stamp, wall } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
+/** @typedef {import('../lib/job.js').Job} Job */
 
 const PHASES = /** @type {const} */ ([['as-found', 'As found'], ['job', 'Job'], ['as-left', 'As left']])
 
 /** @param {string} text @returns {string} its first sentence: the card has the rest */
 const first = (text) => /^.*?[.!?](?=\s|$)/.exec(text)?.[0] ?? text
+
+/** @param {string} text @returns {string} closed by one full stop */
+const stopped = (text) => `${text.trim().replace(/\.$/, '')}. `
+
+/** @param {string} label @param {string} words */
+const cell = (label, words) => h('div', {}, h('dt', {}, label), h('dd', {}, words || '____'))
 
 /** @param {Session} session @returns {{element: HTMLElement, show(): void}} */
 export function sheet(session) {
@@ -20,47 +30,75 @@ export function sheet(session) {
 function made({ job }) {
   const { card, vehicle, unit, option } = job.copy
   const { slots } = unit
-  const cell = (/** @type {string} */ label, /** @type {string} */ words) => h('div', {}, h('dt', {}, label), h('dd', {}, words || '____'))
-  const ended = job.ended === 'signed' ? `signed off ${day(job.lastAt)} ${wall(job.lastAt)}` : job.ended === 'stopped' ? `stopped ${day(job.lastAt)} ${wall(job.lastAt)}, carried forward` : 'NOT finished'
-  const rows = card.steps.flatMap((step) => {
+  const ended = job.ended ? `${job.ended === 'signed' ? 'signed off' : 'carried forward'} ${stamp(job.lastAt)}` : 'NOT finished'
+  const oil = card.capacity.length > 0
+  const address = new URL(document.documentElement.dataset.base ?? './', location.href)
+  return [
+    h('h1', {}, `${card.no} ${card.title}: filled record `, vehicle.invented && h('small', {}, 'Demo, invented vehicle')),
+    h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title), 
+      oil && cell('Oil by the table', slots['fluid.name']?.main ?? ''), oil && cell('Refill by the table', slots['fill.refill']?.main ?? ''),
+      cell('Odometer', asTyped(job.odometer)), cell('Begun', stamp(job.began)), cell('Ended', ended), cell(card.choice?.label ?? 'Card', option ? card.choice?.options[option] ?? option : `rev ${card.rev}`)),
+    job.why && h('p', {}, h('b', {}, 'Odometer. '), stopped(job.why)),
+    h('table', { class: 'done-table' }, h('tbody', {}, done(job))),
+    measured(job),
+    decided(job),
+    h('p', { class: 'sign' }, 'Signed: ______________________'),
+    h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${stamp(Date.now())} · ${address.href}cards/${card.no.toLowerCase()}/${vehicle.id}/${unit.id}/ · Where the service manual says otherwise, it wins.`),
+  ]
+}
+
+/** @param {Job} job @returns {HTMLElement[]} a row for each step, and a bar for each hold before the step it blocks */
+function done(job) {
+  const { card, unit, option } = job.copy
+  // The day stands in the head; a row says it only where it is another one.
+  const time = (/** @type {number} */ at) => wall(at, job.began)
+  return card.steps.flatMap((step) => {
     const holds = card.holds.filter((hold) => Math.min(...hold.blocks) === step.no).map((hold) => {
       const tick = job.ticked.get(hold.no)
-      return h('tr', { class: 'bar' }, h('td', {}, `HOLD ${hold.no}`), h('td', {}, plain(hold.says, slots)),
-        h('td', {}, tick ? `${tick.reason ? 'passed' : '✓'} ${wall(tick.at)}` : 'not ticked'))
+      return h('tr', { class: 'bar' }, h('td', {}, `HOLD ${hold.no}`), h('td', {}, plain(hold.says, unit.slots)),
+        h('td', {}, tick ? `${tick.reason ? 'passed' : '✓'} ${time(tick.at)}` : 'not ticked'))
     })
-    const done = job.done.get(step.no)
+    const it = job.done.get(step.no)
     const opened = job.opened.get(step.no)
-    const waited = opened ? `, wait over ${wall(opened.at)}${opened.early ? ` (${opened.early} min early)` : ''}` : ''
-    return [...holds, h('tr', {}, h('td', {}, String(step.no)), h('td', {}, first(plain(way(step, option).do, slots))),
-      h('td', {}, done ? `${wall(done.at)}${waited}` : 'not done'))]
+    const waited = opened ? `, wait over ${time(opened.at)}${opened.early ? `, ${opened.early} min early` : ''}` : ''
+    return [...holds, h('tr', {}, h('td', {}, String(step.no)), h('td', {}, first(plain(way(step, option).do, unit.slots))),
+      h('td', {}, it ? `${time(it.at)}${waited}` : 'not done'))]
   })
-  const record = PHASES.map(([phase, name]) => {
-    const fields = card.record.filter((field) => field.phase === phase && job.readings[field.id])
-    return fields.length > 0 && h('div', {}, h('h3', {}, name), h('p', {}, fields.map((field) => [`${field.label}: `, h('b', {}, asTyped(job.readings[field.id])), '. '])))
+}
+
+/** @param {Job} job @returns {HTMLElement} every reading by its phase, and the torque of each group */
+function measured(job) {
+  const { card, unit } = job.copy
+  const asked = new Set(card.record.map((field) => field.id))
+  const fields = [...PLACE.filter((field) => !asked.has(field.id)), ...card.record].filter((field) => job.readings[field.id])
+  const groups = PHASES.flatMap(([phase, name]) => {
+    const own = fields.filter((field) => field.phase === phase)
+    return own.length ? [h('h2', {}, name), h('dl', {}, own.map((field) => cell(field.label, asTyped(job.readings[field.id]))))] : []
   })
-  const torque = card.torque.flatMap((role) => {
+  const used = new Map((job.entry ?? entry(job, '', job.lastAt, 0, '', works)).torque.map((one) => [one.role, one]))
+  const torques = card.torque.flatMap((role) => {
     const it = unit.fasteners[role]
-    const state = job.threads[role] ?? it?.threadState
-    const used = job.entry?.torque.find((one) => one.role === role)?.used
-    return it ? [`${it.name}: manual ${both(it.torque)}, threads ${state}${used && Math.abs(used - it.torque) > 1e-9 ? `, used ${both(used)}` : ''}. `] : []
+    const one = used.get(role)
+    if (!it) return []
+    const manual = one && Math.abs(one.used - it.torque) < 1e-9 ? 'as the manual' : `manual ${both(it.torque)}`
+    return [cell(`${it.name}, ${it.count} × ${it.thread}, threads ${one?.state ?? job.threads[role] ?? it.threadState}, ${manual}`, one ? both(one.used) : 'not tightened')]
   })
-  const passed = job.entry ? job.entry.deviations.map((one) => `${one}. `) : [...job.ticked].filter(([, tick]) => tick.reason).map(([no, tick]) => `Hold ${no} passed: ${tick.reason}. `)
-  const taken = job.undone.filter((one) => !one.back).map((one) => `${wall(one.at)} undone: ${[...one.steps.map((no) => `step ${no}`), ...one.holds.map((no) => `hold ${no}`)].join(', ')}. `)
-  return [
-    h('h1', {}, `${card.no} ${card.title}: filled record`),
-    vehicle.invented && h('p', {}, h('b', {}, 'Demo, invented vehicle.')),
-    h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title), cell('Oil', slots['fluid.name']?.main ?? ''), cell('Table refill', slots['fill.refill']?.main ?? ''),
-      cell('Odometer', asTyped(job.odometer)), cell('Begun', `${day(job.began)} ${wall(job.began)}`), cell('Ended', ended), cell(card.choice?.label ?? 'Card', option ? card.choice?.options[option] ?? option : `rev ${card.rev}`)),
-    job.why && h('p', {}, `Odometer: ${job.why}.`),
-    h('table', { class: 'done-table' }, h('tbody', {}, rows)),
-    h('div', { class: 'record-of' }, record),
-    torque.length > 0 && h('p', {}, h('b', {}, 'Torque. '), torque),
-    h('p', {}, h('b', {}, 'Deviations. '), passed.length ? passed : 'None. ', taken),
-    job.notes.length > 0 && h('p', {}, h('b', {}, 'Notes. '), job.notes.map((one) => `Step ${one.step}: ${one.text}. `)),
-    job.photos.length > 0 && h('p', {}, h('b', {}, 'Photos. '), `${job.photos.length}, at steps ${[...new Set(job.photos.map((one) => one.step))].join(', ')}, on the phone.`),
-    job.entry?.defect && h('p', {}, h('b', {}, 'Defect, carried forward. '), job.entry.defect),
-    h('p', {}, h('b', {}, 'Follow-ups. '), job.followUps.length ? job.followUps.map((one) => `☐ ${one.kind}: ${due(one) || one.says.replace(/\.$/, '')}. `) : job.ended ? 'None.' : 'Made at sign-off.'),
-    h('p', { class: 'sign' }, 'Signed: ______________________'),
-    h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${day(Date.now())} ${wall(Date.now())} · ${location.origin}${new URL(document.documentElement.dataset.base ?? './', location.href).pathname}cards/${card.no.toLowerCase()}/ · Page 1 of 1. Where the service manual says otherwise, it wins.`),
-  ]
+  return h('div', { class: 'record-of' }, groups, torques.length > 0 && [h('h2', {}, 'Torque used'), h('dl', {}, torques)])
+}
+
+/** @param {Job} job @returns {HTMLElement[]} */
+function decided(job) {
+  const passed = (job.entry ?? entry(job, '', job.lastAt, 0, '', works)).deviations
+  const taken = job.undone.filter((one) => !one.back)
+    .map((one) => `${wall(one.at, job.began)} undone: ${[...one.steps.map((no) => `step ${no}`), ...one.holds.map((no) => `hold ${no}`)].join(', ')}. `)
+  const rows = /** @type {[string, string | string[] | false][]} */ ([
+    ['Deviations', [...(passed.length ? passed.map(stopped) : ['None. ']), ...taken]],
+    ['Clock', job.shift !== 0 && `The phone's clock was moved by ${span(Math.abs(job.shift))} ${job.shift < 0 ? 'back' : 'forward'}; no wait counts that time.`],
+    ['Notes', job.notes.map((one) => `Step ${one.step}: ${stopped(one.text)}`)],
+    ['Photos', job.photos.length > 0 && `${job.photos.length}, at step ${[...new Set(job.photos.map((one) => one.step))].join(', ')}, on the phone.`],
+    ['Defect, carried forward', job.entry?.defect ?? ''],
+    ['Left for another sitting', job.ended ? '' : job.resting],
+    ['Follow-ups', job.followUps.length ? job.followUps.map((one) => `☐ ${one.kind}: ${stopped(due(one) || one.says)}`) : job.ended ? 'None.' : 'Made at sign-off.'],
+  ])
+  return rows.filter(([, words]) => words && words.length).map(([name, words]) => h('p', { class: 'decided' }, h('b', {}, `${name}. `), words))
 }

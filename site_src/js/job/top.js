@@ -1,6 +1,6 @@
 // The head block of a job, the numbers of its unit as they were when it began, and what has changed on the site since.
 import { fill, h, say, show } from './dom.js'
-import { asTyped, both, day, span, wall } from './words.js'
+import { asTyped, both, span, stamp } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
 
@@ -36,7 +36,7 @@ export function head(session) {
     vehicle.invented && h('p', { class: 'demo' }, h('b', {}, 'Demo. '), 'An invented vehicle. None of its numbers belongs to one of yours.'),
     h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title),
       cell('Oil', slots['fluid.name']?.main ?? '–'), cell('Refill', slots['fill.refill']?.main ?? '–'),
-      cell('Odometer', asTyped(session.job.odometer)), cell('Begun', `${day(session.job.began)} ${wall(session.job.began)}`),
+      cell('Odometer', asTyped(session.job.odometer)), cell('Begun', stamp(session.job.began)),
       option && card.choice && h('div', { class: 'w4' }, h('dt', {}, card.choice.label), h('dd', {}, card.choice.options[option] ?? option))),
     going,
     (rows.length > 0 || tags.length > 0) && h('details', { class: 'more numbers', ontoggle: draw }, h('summary', {}, 'Numbers of this unit'),

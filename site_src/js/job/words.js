@@ -71,6 +71,9 @@ export function span(ms) {
 /** @param {number} epoch @returns {string} the day as ISO writes it, in the phone's own zone */
 export const day = (epoch) => new Date(epoch).toLocaleDateString('en-CA')
 
+/** @param {number} epoch @returns {string} `2026-06-10 14:52` */
+export const stamp = (epoch) => `${day(epoch)} ${wall(epoch, epoch)}`
+
 /** @param {import('../types.js').Reading | null | undefined} reading @returns {string} as it was typed */
 export const asTyped = (reading) => (reading ? `${reading.typed}${reading.unit ? ` ${reading.unit}` : ''}` : '')
 

@@ -22,7 +22,7 @@ export async function start(element) {
       h('p', {}, `${titles.get(entry.job)?.vehicle ?? entry.vehicle}, ${asTyped(entry.odometer)}. ${entry.finished ? 'Signed off.' : 'Stopped, carried forward.'}${entry.demo ? ' Demo.' : ''}`),
       entry.defect && h('p', { class: 'stop' }, h('b', {}, 'Defect. '), entry.defect),
       h('p', {}, [['Out', entry.out], ['In', entry.in], ['Additive', entry.additive]].map(([label, reading]) => reading && `${label} ${asTyped(/** @type {any} */ (reading))}. `)),
-      entry.deviations.length > 0 && h('p', {}, h('b', {}, 'Deviations. '), entry.deviations.join(' ')),
+      entry.deviations.length > 0 && h('p', {}, h('b', {}, 'Deviations. '), `${entry.deviations.join('. ')}.`),
       followUps.length > 0 && h('ul', { class: 'plain' }, followUps.map((one) => h('li', {}, h('b', {}, one.kind), ` ${due(one) || one.says}`))),
       h('a', { class: 'row', href: `${base}job/?open=${entry.job}` }, 'The whole record'))),
       h('button', { type: 'button', class: 'btn line', onclick: async () => (said.textContent = told(await give(name, await store.exportAll(), 'text/plain'), name)) }, 'Give everything out as a file'), said)

@@ -1,6 +1,6 @@
 // Today: the jobs that are open, what they wait for, one tap away; and the follow-ups that are open.
 import { fill, h } from '../job/dom.js'
-import { day, due, wall } from '../job/words.js'
+import { due, stamp } from '../job/words.js'
 import * as store from '../store.js'
 
 /** @param {HTMLElement} element */
@@ -15,7 +15,7 @@ export async function start(element) {
     fill(element, !open.length && h('p', {}, 'None open. ', h('a', { class: 'inline', href: `${base}cards/` }, 'Pick a card'), ' and a unit.'))
     if (open.length) {
       fill(element, open.map((job) => h('a', { class: 'row big', href: `${base}job/?open=${job.id}` },
-        h('b', {}, `${job.card} ${job.unitTitle}`), h('span', {}, `${job.vehicle} · ${job.state === 'resting' ? 'left for another sitting' : 'open'}, last touched ${day(job.last)} ${wall(job.last)}`))))
+        h('b', {}, `${job.card} ${job.unitTitle}`), h('span', {}, `${job.vehicle} · ${job.state === 'resting' ? 'left for another sitting' : 'open'}, last touched ${stamp(job.last)}`))))
     }
     if (follow.length) {
       element.append(h('h3', {}, 'Follow-ups open'), h('ul', { class: 'plain' }, follow.map((one) => h('li', {}, h('b', {}, one.kind), ` ${one.where}: ${due(one) || one.says}`))))
