@@ -113,8 +113,12 @@ class Worker:
         """Tap stage after stage until the step's tightening is complete."""
         more = self.step(number).get_by_role("button", name=re.compile("^Whole (stage|lap) clicked"))
         one = self.step(number).get_by_role("button", name=re.compile("^Clicked at"))
+        next_ = self.step(number).locator(".tight .next")
+        expect(next_).to_be_visible()
         while one.is_visible():
+            was = next_.inner_text()
             (more if more.is_visible() else one).click()
+            expect(next_).not_to_have_text(was)
         self.saved()
 
     # -- what is stored, asked of the store itself

@@ -51,8 +51,8 @@ export function clockBox(session, step) {
     show(refused, Boolean(why))
   }
   open.addEventListener('click', () => act('opened', { step, early: 0 }))
-  early.addEventListener('click', () => {
-    if (!clock) return
+  early.addEventListener('click', ({ detail }) => {
+    if (!clock || detail > 1) return // two taps, not one that bounces
     if (asked) act('opened', { step, early: Math.max(1, Math.ceil(clock.left / 60_000)) })
     asked = !asked
     draw()

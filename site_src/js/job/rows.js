@@ -7,6 +7,7 @@ import { fill, h, say, show } from './dom.js'
 import { extras } from './extras.js'
 import { fieldOf } from './reads.js'
 import { works } from './session.js'
+import { steady } from './steady.js'
 import { filled, wall } from './words.js'
 
 // Readings that something is said about at once, beneath the last of them.
@@ -96,14 +97,15 @@ function holdBar(session, hold, placed) {
     h('label', { for: `reason-${hold.no}` }, 'Reason, kept in the log as a deviation'), reason, pass)
   const element = h('li', { class: 'hold-of' }, reads.element, h('div', { class: 'hold' }, bar), why, past)
   let refused = ''
-  bar.addEventListener('click', () => {
+  bar.addEventListener('click', ({ detail }) => {
+    if (detail > 1) return
     const ticked = session.job.ticked.has(hold.no)
     refused = ticked ? takeBack(session, { hold: hold.no }) : session.act('hold', { hold: hold.no })
-    draw()
+    steady(draw)
   })
   pass.addEventListener('click', () => {
     refused = session.act('override', { hold: hold.no, reason: reason.value.trim() })
-    draw()
+    steady(draw)
   })
   const draw = () => {
     const it = session.view.holds.find((one) => one.no === hold.no)
@@ -148,9 +150,10 @@ function stepRow(session, step, placed) {
     h('div', { class: 'do' }, h('p', {}, filled(it.do, unit.slots)), values, h('span', { class: 't' }, minutes), why),
     subs, reads.element, tight && tight.element, more.element, tick, clock && clock.element)
   let refused = ''
-  tick.addEventListener('click', () => {
+  tick.addEventListener('click', ({ detail }) => {
+    if (detail > 1) return // a thumb that bounces does not undo what it did
     refused = session.job.done.has(step.no) ? takeBack(session, { step: step.no }) : session.act('done', { step: step.no })
-    show_()
+    steady(show_)
   })
   const show_ = () => {
     const now = session.view.steps.find((one) => one.no === step.no)
@@ -197,8 +200,11 @@ function lateTight(session, step) {
       asked = true
       void import('./tight.js').then(({ tightBox }) => {
         box = tightBox(session, step)
-        element.append(box.element)
-        session.tell()
+        const { element: made } = box
+        steady(() => {
+          element.append(made)
+          session.tell()
+        })
       })
     },
     left: () => (box ? box.left() : 'One moment.'),

@@ -4,6 +4,7 @@ import { verdicts, worksOf } from '../lib/judge.js'
 import * as store from '../store.js'
 import { calculators } from '../data/judging.js'
 import { writeDown } from './reads.js'
+import { steady } from './steady.js'
 import { wall } from './words.js'
 
 /** @typedef {import('../types.js').Event} Event */
@@ -53,7 +54,9 @@ export class Session {
   }
 
   tell() {
-    for (const listener of this.listeners) listener()
+    steady(() => {
+      for (const listener of this.listeners) listener()
+    })
   }
 
   /** @param {string} kind @param {unknown} data @returns {string} '' or why it may not be done now */

@@ -71,13 +71,15 @@ export function tightBox(session, step) {
       say(used, same ? '' : `For threads ${state()}: ${both(it.used)}, by rule for the same clamp. The manual’s own word wins.`)
       show(used, !same)
       say(next, coming ? `${coming.of}${coming.lap ? ', clockwise from the top' : ''}.` : words)
-      show(tap, Boolean(coming) && open)
-      show(stage, Boolean(coming) && open && fastener.count > 1)
+      // They keep their place when all is clicked: the last tap must not slide another button under the thumb.
+      show(tap, open)
+      show(stage, open && fastener.count > 1)
+      tap.disabled = stage.disabled = !coming
       show(back, done > 0 && open)
       if (coming) {
         say(tap, `Clicked at ${format(coming.nm, 3)} N·m`)
         say(stage, coming.lap ? 'Whole lap clicked' : 'Whole stage clicked')
-      }
+      } else say(tap, all.length > 1 ? 'All clicked' : 'Clicked')
       const turn = all.filter((one) => coming && one.stage === coming.stage && one.lap === coming.lap)
       const through = coming ? all.slice(0, done).filter((one) => turn.includes(one)).map((one) => one.bolt) : all.map((one) => one.bolt)
       bolts.forEach((bolt, index) => {

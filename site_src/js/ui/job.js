@@ -4,6 +4,7 @@ import { fill, h, say, show } from '../job/dom.js'
 import { putBack, stepTable } from '../job/rows.js'
 import { savedLine } from '../job/saved.js'
 import { Session } from '../job/session.js'
+import { steady } from '../job/steady.js'
 import { changes, head } from '../job/top.js'
 import { clockBox } from '../job/clock.js'
 import { keepAwake } from '../phone/awake.js'
@@ -166,9 +167,11 @@ async function run(element, session) {
     jump.look()
     const before = JSON.stringify(session.view.clocks.map((one) => one.state))
     session.look()
-    if (JSON.stringify(session.view.clocks.map((one) => one.state)) !== before) draw()
-    else clocks()
-    table.tick()
+    steady(() => {
+      if (JSON.stringify(session.view.clocks.map((one) => one.state)) !== before) draw()
+      else clocks()
+      table.tick()
+    })
   }
   setInterval(pass, 1000)
   document.addEventListener('visibilitychange', pass)
