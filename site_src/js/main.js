@@ -19,17 +19,19 @@ async function startOne(element) {
 async function startAll() {
   document.documentElement.classList.remove('first-frame')
   await Promise.all([...document.querySelectorAll('[data-module]')].map(startOne))
-  if (Number.isFinite(place)) scrollTo({ top: place, behavior: 'instant' })
+  if (Number.isFinite(place)) scrollTo({ top: place + top(), behavior: 'instant' })
 }
 
 // A browser would go back to a height measured before everything is laid out, so the page keeps its own place. It is
 // noted at rest: what a page says while it is being left is not kept, and a phone may kill it without a word.
 history.scrollRestoration = 'manual'
 const place = history.state?.place
+// Counted from the page's own part: the line above it, with the state of saving, grows and shrinks.
+const top = () => document.getElementById('main')?.offsetTop ?? 0
 let rest = 0
 addEventListener('scroll', () => {
   clearTimeout(rest)
-  rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY }, ''), 200)
+  rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY - top() }, ''), 200)
 }, { passive: true })
 
 // The page is complete as it stands, so it is painted first and brought to life after. A hidden page is never painted.

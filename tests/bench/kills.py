@@ -1,6 +1,7 @@
-"""`python3 tests/bench/kills.py [kills]`: kill the browser while it stores a job, 200 times, and count what was lost.
+"""`python3 tests/bench/kills.py [kills]`: kill the browser at work, 200 times, and count what was lost.
 
-Every process of the browser gets SIGKILL the moment an append is acknowledged, with the next one under way; after
+First on a real job page, at random moments of ticking, measuring and timing; then on the store alone, where
+every process of the browser gets SIGKILL the moment an append is acknowledged, with the next one under way; after
 each new start everything acknowledged must be there. Also prints what one append takes. A killed process is not a
 power cut: what the disk itself does with a flush cannot be seen from here.
 """
@@ -39,6 +40,7 @@ def main(arguments: list[str]) -> int:
     import chromium
     from fillmark import pipeline
     from harness import SiteServer
+    from jobkills import job_rounds
     from kills import Killable, rounds
 
     count = int(arguments[0]) if arguments else KILLS
@@ -61,10 +63,19 @@ def main(arguments: list[str]) -> int:
                 phone.kill()
                 phone.disconnect()
 
+                def say(done: int) -> None:
+                    if done % 20 == 0:
+                        print(f"  {done}", flush=True)
+
                 start, seed = time.monotonic(), int(time.time())
+                print(f"kills at work: {count}, seed {seed}", flush=True)
+                told = job_rounds(Killable(driver, folder / "work", path), server.url, count, seed, say)
+                print(f"{told['kills']} kills at work on {told['jobs']} jobs in {time.monotonic() - start:.0f} s: "
+                      f"{told['acknowledged']} events looked for again, 0 lost, {told['in flight']} stored before "
+                      "their word got out", flush=True)
+                start = time.monotonic()
                 print(f"kills: {count}, seed {seed}", flush=True)
-                sums = rounds(phone, server.url, count, seed,
-                              lambda done: print(f"  {done}", flush=True) if done % 20 == 0 else None)
+                sums = rounds(phone, server.url, count, seed, say)
             finally:
                 phone.kill()
     print(f"{sums['kills']} kills ({sums['processes']} processes) in {time.monotonic() - start:.0f} s: "

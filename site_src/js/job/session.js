@@ -20,6 +20,9 @@ export class Session {
     this.id = id
     /** @type {Event[]} */
     this.events = events
+    this.telling = false
+    /** Called when what is saved has changed, and nothing else. @type {() => void} */
+    this.onSaved = () => {}
     this.kept = events.length // how many of them are stored
     /** Why this tab may not write, '' where it may. */
     this.closed = ''
@@ -53,10 +56,18 @@ export class Session {
     this.listeners.add(listener)
   }
 
+  /** Draw anew before the next frame, once for all that happened: what is to be stored goes to the store first. */
   tell() {
-    steady(() => {
-      for (const listener of this.listeners) listener()
-    })
+    if (this.telling) return
+    this.telling = true
+    const draw = () => {
+      this.telling = false
+      steady(() => {
+        for (const listener of this.listeners) listener()
+      })
+    }
+    if (document.hidden) setTimeout(draw)
+    else requestAnimationFrame(draw)
   }
 
   /** @param {string} kind @param {unknown} data @returns {string} '' or why it may not be done now */
@@ -93,7 +104,9 @@ export class Session {
         await store.append(this.id, waiting, summary(this.job), extra)
         this.kept += waiting.length
         const more = this.kept < this.events.length
+        const bad = this.saved.kind === 'not'
         this.saved = { kind: more ? 'saving' : 'saved', says: '', at: Date.now() }
+        if (!bad) return this.onSaved()
       } catch (error) {
         const says = error instanceof Error && 'says' in error ? String(error.says) : String(error)
         this.saved = { kind: 'not', says, at: this.saved.at }

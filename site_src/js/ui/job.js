@@ -52,7 +52,7 @@ async function newJob(element, [no, vehicleId, unitId]) {
   if (!unit) throw new Error(`${vehicle.name} has no unit ‘${unitId}’.`)
   const { beginForm } = await import('../job/begin.js')
   const form = await beginForm(card, subs, vehicle, unitId, async (session) => {
-    history.replaceState({ ...history.state, place: 0 }, '', `?open=${session.id}`)
+    history.replaceState({}, '', `?open=${session.id}`)
     await run(element, session)
     void session.keep()
     scrollTo({ top: 0 })
@@ -123,6 +123,7 @@ async function run(element, session) {
     document.title = `${session.view.clocks.some((one) => one.state === 'ready') ? 'Ready · ' : ''}${session.job.copy.card.no} ${session.job.copy.unit.title} · Fillmark`
   }
   session.onChange(draw)
+  session.onSaved = saved.show
   // The end of a job is far below, and the sheet only for paper: both are here long before they are wanted.
   void import('../job/close.js').then(({ closing }) => {
     const end = closing(session, placed)
