@@ -1,6 +1,5 @@
 // The only file that touches storage: the jobs, their photos and the log in IndexedDB, the screen theme beside it.
 // Saved means: the transaction is complete and flushed.
-import { backup, record } from './lib/backup.js'
 import { GONE, NotSaved } from './lib/notsaved.js'
 import { database, got } from './phone/database.js'
 import { line, lock, locks } from './phone/tabs.js'
@@ -234,6 +233,7 @@ export async function exportAll({ photos = false } = {}) {
       one[key] = { type: value.type, bytes: value.size, data: photos ? await address(value) : null }
     }
   }
+  const { backup } = await import('./lib/backup.js')
   return backup(new Date().toISOString(), version, stores)
 }
 
@@ -246,9 +246,11 @@ function address(blob) {
   })
 }
 
-/** @param {Omit<Event, 'seq'>[]} unsaved @returns {string} as text, without the store */
-export const exportText = (unsaved) => record(unsaved, (at, zone) =>
-  new Date(at + zone * 60_000).toISOString().slice(0, 16).replace('T', ' '))
+/** @param {Omit<Event, 'seq'>[]} unsaved @returns {Promise<string>} as text, without the store */
+export async function exportText(unsaved) {
+  const { record } = await import('./lib/backup.js')
+  return record(unsaved, (at, zone) => new Date(at + zone * 60_000).toISOString().slice(0, 16).replace('T', ' '))
+}
 
 /** @returns {string} 32 hexadecimal digits */
 export const newId = () =>

@@ -233,7 +233,7 @@ def test_a_hold_is_passed_only_with_a_reason_and_some_never(phone: BrowserContex
     bar.locator("textarea").fill("no hygrometer here, warm dry day")
     bar.get_by_role("button", name="Pass this hold, and log why").click()
     expect(page.locator("[data-hold='5']")).to_have_attribute("aria-pressed", "true")
-    expect(page.locator(".job-close")).to_contain_text("Hold 5 passed 12:0")
+    expect(page.locator(".job-close")).to_contain_text("Hold 5 passed: no hygrometer here, warm dry day")
     for never in (1, 2, 6):  # support, fill plug first, label time
         held = page.locator("li.hold-of", has=page.locator(f"[data-hold='{never}']"))
         expect(held.locator("details.more")).to_be_hidden()

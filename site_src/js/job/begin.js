@@ -130,6 +130,7 @@ export async function beginForm(card, subs, whole, unitId, started) {
     const { odometer: _, ...rest } = readings
     const kept = Object.fromEntries(Object.entries(rest).filter(([, reading]) => reading !== null))
     button.disabled = true
+    void store.persist() // in a tap, as browsers want it; what they answer changes nothing here
     const id = store.newId()
     const at = Date.now()
     const session = new Session(id, [{

@@ -10,7 +10,7 @@ import { plain } from './words.js'
 export function extras(session, step, text) {
   const key = `${session.id.slice(0, 6)}-${step}`
   const told = h('p', { class: 'of', role: 'status' })
-  const file = h('input', { type: 'file', capture: 'environment', id: `photo-${key}`, class: 'sr' })
+  const file = h('input', { type: 'file', accept: 'image/*', capture: 'environment', id: `photo-${key}`, class: 'sr' })
   const note = h('textarea', { rows: 2, id: `note-${key}`, autocomplete: 'off' })
   const keep = h('button', { type: 'button', class: 'btn line small' }, 'Keep the note')
   const aloud = h('button', { type: 'button', class: 'btn line small', hidden: true }, 'Read the step aloud')
@@ -19,7 +19,7 @@ export function extras(session, step, text) {
   const element = h('details', { class: 'more' }, summary,
     h('p', {}, h('label', { for: `photo-${key}`, class: 'btn line small' }, 'Take a photo'), file),
     h('label', { for: `note-${key}` }, 'Note'), note, keep, aloud, told)
-  const whole = h('div', { class: 'extras' }, list, element)
+  const whole = h('div', {}, list, element)
 
   file.addEventListener('change', async () => {
     const chosen = file.files?.[0]
@@ -45,7 +45,7 @@ export function extras(session, step, text) {
     told.textContent = why
     if (!why) note.value = ''
   })
-  aloud.addEventListener('click', async () => (await import('../phone/aloud.js')).say(plain(text, session.job.copy.unit.slots)))
+  aloud.addEventListener('click', async () => (told.textContent = (await (await import('../phone/aloud.js')).say(plain(text, session.job.copy.unit.slots))).says))
   element.addEventListener('toggle', async () => {
     if (element.open) show(aloud, await (await import('../phone/aloud.js')).available())
   })

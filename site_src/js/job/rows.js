@@ -1,10 +1,8 @@
 // The step table of a job: each step with its cautions and holds before it, what is read there, its clock, its tick.
 import { fill as litres, stops, tilt } from '../lib/judge.js'
 import { undo, way } from '../lib/job.js'
-import { clockBox } from './clock.js'
 import { OWN } from './own.js'
 import { fill, h, say, show } from './dom.js'
-import { extras } from './extras.js'
 import { fieldOf } from './reads.js'
 import { works } from './session.js'
 import { steady } from './steady.js'
@@ -101,11 +99,11 @@ function holdBar(session, hold, placed) {
     if (detail > 1) return
     const ticked = session.job.ticked.has(hold.no)
     refused = ticked ? takeBack(session, { hold: hold.no }) : session.act('hold', { hold: hold.no })
-    steady(draw)
+    if (refused) steady(draw) // else all is drawn anew with the next frame
   })
   pass.addEventListener('click', () => {
     refused = session.act('override', { hold: hold.no, reason: reason.value.trim() })
-    steady(draw)
+    if (refused) steady(draw)
   })
   const draw = () => {
     const it = session.view.holds.find((one) => one.no === hold.no)
@@ -136,9 +134,9 @@ function stepRow(session, step, placed) {
   const { unit, option } = session.job.copy
   const it = way(step, option)
   const reads = readings(session, step.reads, `s${step.no}`, placed)
-  const clock = it.wait || session.job.label[step.no] ? clockBox(session, step.no) : null
+  const clock = it.wait || session.job.label[step.no] ? lateClock(session, step.no) : null
   const tight = step.tightens ? lateTight(session, step) : null
-  const more = extras(session, step.no, it.do)
+  const more = lateExtras(session, step.no, it.do)
   const why = h('p', { class: 'why', hidden: true })
   const tick = h('button', { type: 'button', class: 'tick', 'data-tick': step.no, 'aria-label': `Step ${step.no} done` })
   const minutes = `hands ${Math.round(it.hands)} min${it.wait ? `, ${it.waitKind} ${session.job.label[step.no] ?? Math.round(it.wait)} min${it.label ? ' (label)' : ''}` : ''}`
@@ -153,7 +151,7 @@ function stepRow(session, step, placed) {
   tick.addEventListener('click', ({ detail }) => {
     if (detail > 1) return // a thumb that bounces does not undo what it did
     refused = session.job.done.has(step.no) ? takeBack(session, { step: step.no }) : session.act('done', { step: step.no })
-    steady(show_)
+    if (refused) steady(show_)
   })
   const show_ = () => {
     const now = session.view.steps.find((one) => one.no === step.no)
@@ -209,6 +207,52 @@ function lateTight(session, step) {
     },
     left: () => (box ? box.left() : 'One moment.'),
   }
+}
+
+/**
+ * The clock box of a wait, loaded with the first wait.
+ * @param {Session} session @param {number} step
+ * @returns {{element: HTMLElement, show(clock: import('./clock.js').Clock | null): void}}
+ */
+export function lateClock(session, step) {
+  const element = h('div', { class: 'clock-of' })
+  /** @type {ReturnType<import('./clock.js').clockBox> | null} */
+  let box = null
+  /** @type {import('./clock.js').Clock | null} */
+  let last = null
+  let asked = false
+  return {
+    element,
+    show(clock) {
+      last = clock
+      box?.show(clock)
+      if (asked || !clock) return
+      asked = true
+      void import('./clock.js').then(({ clockBox }) => {
+        const made = (box = clockBox(session, step))
+        steady(() => {
+          element.append(made.element)
+          made.show(last)
+        })
+      })
+    },
+  }
+}
+
+/** Photos and notes, loaded after the steps stand. @type {typeof import('./extras.js').extras} */
+function lateExtras(session, step, text) {
+  const element = h('div', { class: 'extras' })
+  let on = false
+  let show = (/** @type {boolean} */ _on) => {}
+  void import('./extras.js').then(({ extras }) => {
+    const made = extras(session, step, text)
+    steady(() => {
+      element.append(made.element)
+      made.show(on)
+    })
+    show = made.show
+  })
+  return { element, show: (now) => show((on = now)) }
 }
 
 /** A card that is read inside this one, in full. @param {import('../types.js').Card} sub @param {Record<string, import('../types.js').Slot>} slots */

@@ -18,9 +18,9 @@ export function savedLine(session) {
   again.addEventListener('click', () => void session.keep())
   file.addEventListener('click', async () => {
     const { give, told: given } = await import('../phone/share.js')
-    told.textContent = given(await give(`fillmark-job-${session.id.slice(0, 8)}.txt`, store.exportText(session.events), 'text/plain'), `fillmark-job-${session.id.slice(0, 8)}.txt`)
+    told.textContent = given(await give(`fillmark-job-${session.id.slice(0, 8)}.txt`, await store.exportText(session.events), 'text/plain'), `fillmark-job-${session.id.slice(0, 8)}.txt`)
   })
-  text.addEventListener('click', async () => (told.textContent = (await (await import('../phone/share.js')).copy(store.exportText(session.events))).says))
+  text.addEventListener('click', async () => (told.textContent = (await (await import('../phone/share.js')).copy(await store.exportText(session.events))).says))
   const element = h('div', { class: 'save-state' }, state, next)
   return {
     element,

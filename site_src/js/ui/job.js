@@ -1,18 +1,18 @@
 // The job page: starts a job from a card bound to a unit, or opens one, and draws it anew after everything that happens.
 import { clockWatch } from '../job/jump.js'
 import { fill, h, say, show } from '../job/dom.js'
-import { putBack, stepTable } from '../job/rows.js'
+import { lateClock, putBack, stepTable } from '../job/rows.js'
 import { savedLine } from '../job/saved.js'
 import { Session } from '../job/session.js'
 import { steady } from '../job/steady.js'
 import { changes, head } from '../job/top.js'
-import { clockBox } from '../job/clock.js'
 import { keepAwake } from '../phone/awake.js'
 import * as store from '../store.js'
 
 /** @typedef {import('../types.js').Card} Card */
 /** @typedef {import('../types.js').Vehicle} Vehicle */
 
+const AGAIN = 5000 // ms between two tries to save what could not be saved
 const BASE = new URL(document.documentElement.dataset.base ?? './', location.href)
 
 /** @param {string} path @returns {Promise<any>} a data file of the site; a plain sentence where it cannot be had */
@@ -88,7 +88,7 @@ async function run(element, session) {
       h('button', { type: 'button', class: 'btn line', onclick: () => print() }, 'Print the filled record')))
 
   // The waits that run, once more on top: what is ready must be seen before it is looked for.
-  /** @type {Map<number, ReturnType<typeof clockBox>>} */
+  /** @type {Map<number, ReturnType<typeof lateClock>>} */
   const boxes = new Map()
   const clocks = () => {
     const open = session.view.clocks
@@ -97,7 +97,7 @@ async function run(element, session) {
     for (const one of open) {
       let box = boxes.get(one.step)
       if (box) continue
-      box = clockBox(session, one.step)
+      box = lateClock(session, one.step)
       boxes.set(one.step, box)
       waits.append(h('div', { class: 'wait' }, h('a', { class: 'at-step', href: `#step-${one.step}` }, `Step ${one.step}`), box.element))
       box.show(one)
@@ -162,10 +162,16 @@ async function run(element, session) {
     if (job === session.id && session.closed && !(await seize(store.claim))) await session.again()
   })
 
+  let tried = Date.now()
   // Time passes, and a phone that slept or was locked comes back to another time.
   const pass = () => {
     if (document.hidden) return
     jump.look()
+    // What could not be saved is tried again by itself: a phone that slept in the middle of it has lost nothing.
+    if (session.saved.kind === 'not' && Date.now() - tried > AGAIN) {
+      tried = Date.now()
+      void session.keep()
+    }
     const before = JSON.stringify(session.view.clocks.map((one) => one.state))
     session.look()
     steady(() => {
