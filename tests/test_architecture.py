@@ -196,7 +196,7 @@ def test_a_script_may_lose_its_comments_and_indents(path: Path) -> None:
         bare = re.sub(r"/(?![*/])(?:\\.|\[[^\]]*\]|[^/\n\\])+/[a-z]*", "", line.split(" // ")[0])
         assert line.lstrip().startswith("//") or bare.count("`") % 2 == 0, f"{path}:{number}: a template over two lines"
     text = path.read_text("utf-8")
-    assert text.count("/*") == len(re.findall(r"/\*\*.*?\*/", text, flags=re.S)), f"{path}: a comment's mark in text"
+    assert text.count("/**") == len(re.findall(r"/\*\*.*?\*/", text, flags=re.S)), f"{path}: a comment's mark in text"
 
 
 def test_modules_are_short() -> None:
