@@ -91,7 +91,10 @@ def job_rounds(
         events = worker.events()
         ids = [event["id"] for event in events]
         assert ids[: len(known)] == known, f"round {round_}: an acknowledged event is gone"
-        assert shown(page) == standing(events), f"round {round_}: the page does not show what is stored"
+        stands = standing(events)
+        assert shown(page) == stands, f"round {round_}: the page does not show what is stored"
+        for hold in events[0]["data"]["copy"]["card"]["holds"]:
+            assert hold["no"] in stands["holds"] or not set(hold["blocks"]) & set(stands["steps"]), f"past {hold}"
         sums["in flight"] += len(ids) - len(known)
         sums["acknowledged"] += len(known)
         for _ in range(dice.randint(1, 6)):
