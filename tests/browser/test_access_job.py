@@ -23,6 +23,7 @@ LOOKS = ((320, "light", RULES), (320, "dark", CONTRAST), (360, "light", NO_CONTR
 # What the hands are at: the step that is open, holds, a wait that is over, the bolt that clicks, start and sign-off.
 AT_HAND = (".step.now .tick, .hold button, .clock.ready > .btn, .tight > .btn:not(.small), .begin > .btn,"
            " .not-saved .btn, .job-close .btn:not(.small)")
+BARS = """how => document.querySelectorAll('.nav, .save-state, .undone').forEach((bar) => (bar.style.position = how))"""
 LOW = f"""() => [...document.querySelectorAll('{AT_HAND}')]
   .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 71.5)
   .map((one) => `${{one.textContent.slice(0, 30)}} ${{one.getBoundingClientRect().height}}`)"""
@@ -56,7 +57,10 @@ def look(page: Page, state: str, shown: str) -> None:
     for width, scheme, rules in LOOKS:
         page.set_viewport_size({"width": width, "height": 760})
         page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        # What lies under a bar that stays on the screen is scrolled free: the bars are laid into the page meanwhile.
+        page.evaluate(BARS, "static")
         told = page.evaluate("rules => axe.run(document, rules)", rules)
+        page.evaluate(BARS, "")
         assert told["testEngine"]["name"] == "axe-core"
         said = [f"{one['id']}: {node['html'][:120]} | {node['failureSummary'][:300]}"
                 for one in told["violations"] for node in one["nodes"]]
@@ -76,7 +80,7 @@ def test_the_start_form(hands: Worker) -> None:
     page = hands.page
     page.goto("job/?start=p01/thornback/rear-axle")
     page.locator("#f-begin-odometer").fill("1124")
-    page.locator("#f-begin-ground").select_option("slope")
+    page.locator("#f-begin-ground").select_option("slope, the end with the fill hole up")
     page.locator("input[name=choice][value=sealant]").check()
     page.get_by_role("button", name="Start the job").click()
     expect(page.locator("#label-13")).to_be_visible()

@@ -115,3 +115,16 @@ def test_an_odd_odometer_is_refused_in_words_with_a_way_through(worker: Worker) 
     worker.saved()
     begin = worker.events()[0]["data"]
     assert begin["why"] == "rolled over twice" and begin["odometer"]["typed"] == "310"
+
+
+@pytest.mark.parametrize(("end", "says"), [
+    ("up", "3.84 mm higher than on level ground: filled to it, 0.16 L too much"),
+    ("down", "3.84 mm lower than on level ground: filled to it, 0.16 L too little"),
+])
+def test_a_slope_says_what_it_does_to_the_fill_hole(worker: Worker, end: str, says: str) -> None:
+    """Geometry: 110 mm × tan 2° = 3.84 mm, and over 420 cm² of oil that is 0.16 L."""
+    worker.begin("p01/thornback/rear-axle", "112500", "gasket",
+                 readings={"ground": f"slope, the end with the fill hole {end}", "pitch": "2"})
+    worker.done(1, 2, 3)
+    worker.hold(1)
+    expect(worker.step(4)).to_contain_text(f"The hole stands {says}")

@@ -46,7 +46,7 @@ def axle(hands: Worker) -> Page:
     page.goto("job/?start=p01/thornback/rear-axle")
     page.locator("#f-begin-odometer").fill("99120")
     page.locator("#odometer-why").fill("the clock was changed for a used one in April")
-    page.locator("#f-begin-ground").select_option("slope")
+    page.locator("#f-begin-ground").select_option("slope, the end with the fill hole up")
     page.locator("#f-begin-pitch").fill("0,4")
     page.locator("input[name=choice][value=sealant]").check()
     page.locator("#label-13").fill("50")

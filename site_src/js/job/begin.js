@@ -3,7 +3,7 @@ import { units } from '../data/units.js'
 import { fromSi, toSi } from '../lib/quantity.js'
 import * as store from '../store.js'
 import { fill, h, show } from './dom.js'
-import { made, PLACE } from './own.js'
+import { DOWN, made, PLACE } from './own.js'
 import { fieldOf, writeDown } from './reads.js'
 import { Session } from './session.js'
 
@@ -73,7 +73,7 @@ export async function beginForm(card, subs, whole, unitId, started) {
     const box = fieldOf(field, 'begin', (reading) => {
       readings[field.id] = reading
       if (field.id === 'odometer') look()
-      show(slope, readings.ground?.typed === 'slope')
+      show(slope, /^slope/.test(readings.ground?.typed ?? ''))
     })
     return box.element
   }
@@ -128,6 +128,8 @@ export async function beginForm(card, subs, whole, unitId, started) {
     }
     const copy = { card, subs, vehicle, unit, option, label }
     const { odometer: _, ...rest } = readings
+    if (!/^slope/.test(rest.ground?.typed ?? '')) delete rest.pitch
+    if (rest.pitch && rest.ground?.typed === DOWN) rest.pitch = { ...rest.pitch, typed: `-${rest.pitch.typed}`, si: -(rest.pitch.si ?? 0) }
     const kept = Object.fromEntries(Object.entries(rest).filter(([, reading]) => reading !== null))
     button.disabled = true
     void store.persist() // in a tap, as browsers want it; what they answer changes nothing here

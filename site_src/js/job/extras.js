@@ -3,6 +3,8 @@ import * as store from '../store.js'
 import { fill, h, show } from './dom.js'
 import { plain } from './words.js'
 
+const ROOM = 50e6 // bytes that should stay free beside a photo
+
 /**
  * @param {import('./session.js').Session} session @param {number} step @param {string} text of the step
  * @returns {{element: HTMLElement, show(on: boolean): void}}
@@ -30,11 +32,11 @@ export function extras(session, step, text) {
       const { take } = await import('../phone/photo.js')
       const { free } = await store.room()
       const got = await take(chosen)
-      if (free !== null && free < got.blob.size + 50e6) told.textContent = 'Little room is left on this phone. Back up and clear photos soon.'
+      const tight = free !== null && free < got.blob.size + ROOM ? ' Little room is left on this phone: give everything out from the log, and make room.' : ''
       const id = store.newId()
       const data = { step, photo: id, width: got.width, height: got.height, bytes: got.blob.size }
       const why = session.act('photo', data, { photo: { id, job: session.id, step, blob: got.blob, width: got.width, height: got.height } })
-      told.textContent = why || got.says
+      told.textContent = (why || got.says) + tight
     } catch (error) {
       told.textContent = error instanceof Error ? error.message : String(error)
     }

@@ -8,8 +8,12 @@ export const OWN = new Set(['date', 'odometer', 'follow-ups', 'photos', 'joint',
 /** @param {Partial<Field> & {id: string, label: string}} field @returns {Field} */
 export const made = (field) => ({ phase: 'job', kind: 'amount', unit: '', options: [], ...field })
 
+// Two choices instead of a minus sign, which phones have no key for.
+const UP = 'slope, the end with the fill hole up'
+export const DOWN = 'slope, the end with the fill hole down'
+
 /** Asked at every start, whether the card records it or not. @type {Field[]} */
 export const PLACE = [
-  made({ id: 'ground', label: 'The vehicle stands', kind: 'pick', options: ['level pad', 'level, all four raised', 'slope'].map((word) => ({ word, means: '', stop: false })) }),
-  made({ id: 'pitch', label: 'Slope along the vehicle, nose down counts', unit: '°' }),
+  made({ id: 'ground', label: 'The vehicle stands', kind: 'pick', options: ['level pad', 'level, all four raised', UP, DOWN].map((word) => ({ word, means: '', stop: false })) }),
+  made({ id: 'pitch', label: 'Slope along the vehicle', unit: '°' }),
 ]
