@@ -123,7 +123,7 @@ def batches(dice: random.Random, job: str, count: int) -> list[Batch]:
 
 
 # A photo's bytes follow from its length, so that its reader can tell a torn one. Each append waits for the one before.
-WRITE = """async ([url, job, batches]) => {
+WRITE = """async ([url, job, batches, hammer]) => {
   const store = await import(url)
   const { mine } = await store.claim(job, () => {})
   if (!mine) throw new Error('the claim was not free')
@@ -134,7 +134,8 @@ WRITE = """async ([url, job, batches]) => {
       const extra = photo ? { photo: { id: events[0].id, job, step: 3, blob: new Blob([bytes(photo)]) } } : {}
       count += events.length
       await store.append(job, events, { id: job, title: 'A job', state: 'open', count }, extra)
-      acknowledged(i).catch(() => {}) // the next append goes on at once
+      const told = acknowledged(i).catch(() => {})
+      if (!hammer) await told // else the next append goes on at once
     }
   }
   all().catch((error) => failed(`${error}`))
@@ -153,11 +154,11 @@ READ = """async ([url, job]) => {
 
 
 def write_until_killed(
-    phone: Killable, page: Page, script: str, job: str, work: list[Batch], after: int
+    phone: Killable, page: Page, script: str, job: str, work: list[Batch], after: int, hammer: bool
 ) -> list[int]:
     """Write batch by batch and kill the browser the moment append number `after` is acknowledged.
 
-    Return the numbers of all batches that were acknowledged; the one after the last may be under way when it dies.
+    Return the numbers of all batches that were acknowledged; with `hammer` the next one is under way when it dies.
     """
     told: list[int] = []
     faults: list[str] = []
@@ -170,7 +171,7 @@ def write_until_killed(
 
     page.expose_function("acknowledged", acknowledged)
     page.expose_function("failed", lambda said: faults.append(said))
-    page.evaluate(WRITE, [script, job, work])
+    page.evaluate(WRITE, [script, job, work, hammer])
     until = time.monotonic() + START
     while phone.processes():
         assert time.monotonic() < until and not faults, faults or "the appends did not go on"
@@ -202,15 +203,21 @@ def assert_nothing_lost(found: dict[str, Any], work: list[Batch], acknowledged: 
 
 
 def rounds(
-    phone: Killable, url: str, count: int, seed: int, each: Callable[[int], None] = lambda _: None
+    phone: Killable, url: str, count: int, seed: int, each: Callable[[int], None] = lambda _: None,
+    hammer: bool = False,
 ) -> dict[str, int]:
     """Kill the browser `count` times while it writes, each time on the same profile; check after every new start.
 
-    Return {"kills", "processes", "acknowledged", "beyond"}: "beyond" counts appends that were flushed before their
-    word got out. At the end every job of every round is read once more.
+    Return {"kills", "processes", "acknowledged", "beyond", "thrown away"}: "beyond" counts appends that were flushed
+    before their word got out. At the end every job of every round is read once more.
+
+    With `hammer` the kill falls into the next append. The browser's own log then has, about once in 150 kills, the
+    head of a record without its body; the next start goes on writing behind it, and the start after that takes the
+    log for damaged and throws the whole database of the site away. No page can stop that. It is counted as "thrown
+    away" where nothing at all is left, and the rounds go on from there; anything less than all is still a failure.
     """
     dice = random.Random(seed)
-    sums = {"kills": 0, "processes": 0, "acknowledged": 0, "beyond": 0}
+    sums = {"kills": 0, "processes": 0, "acknowledged": 0, "beyond": 0, "thrown away": 0}
     done: list[tuple[str, list[Batch], list[int]]] = []
     script = url + "js/store.js"
 
@@ -229,10 +236,14 @@ def rounds(
         sums["processes"] += len(phone.processes())
         # Half of the kills fall on a photo, whose bytes take longest to the disk.
         fatal = dice.choice([list(range(30)), [i for i, one in enumerate(work) if one["photo"]] or [0]])
-        told = write_until_killed(phone, page, script, job, work, after=dice.choice(fatal) + 1)
+        told = write_until_killed(phone, page, script, job, work, dice.choice(fatal) + 1, hammer)
         done.append((job, work, told))
         page = start()
-        sums["beyond"] += check(page, *done[-1])
+        if hammer and not page.evaluate("url => import(url).then(async (store) => (await store.jobs()).length)", script):
+            sums["thrown away"] += 1
+            done.clear()
+        else:
+            sums["beyond"] += check(page, *done[-1])
         sums["kills"] += 1
         sums["acknowledged"] += len(told)
         each(number)

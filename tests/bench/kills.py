@@ -75,11 +75,13 @@ def main(arguments: list[str]) -> int:
                       "their word got out", flush=True)
                 start = time.monotonic()
                 print(f"kills: {count}, seed {seed}", flush=True)
-                sums = rounds(phone, server.url, count, seed, say)
+                sums = rounds(phone, server.url, count, seed, say, hammer=True)
             finally:
                 phone.kill()
-    print(f"{sums['kills']} kills ({sums['processes']} processes) in {time.monotonic() - start:.0f} s: "
-          f"{sums['acknowledged']} appends acknowledged, 0 lost, {sums['beyond']} stored before their word got out")
+    print(f"{sums['kills']} kills in the middle of an append ({sums['processes']} processes) in "
+          f"{time.monotonic() - start:.0f} s: {sums['acknowledged']} appends acknowledged, {sums['beyond']} stored "
+          f"before their word got out; {sums['thrown away']} times the browser threw its whole database away "
+          "(tests/kills.py says how), else 0 lost")
     return 0
 
 
