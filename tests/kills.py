@@ -239,7 +239,8 @@ def rounds(
         told = write_until_killed(phone, page, script, job, work, dice.choice(fatal) + 1, hammer)
         done.append((job, work, told))
         page = start()
-        if hammer and not page.evaluate("url => import(url).then(async (store) => (await store.jobs()).length)", script):
+        first = "url => import(url).then(async (store) => (await store.jobs()).length)"
+        if hammer and not page.evaluate(first, script):
             sums["thrown away"] += 1
             done.clear()
         else:

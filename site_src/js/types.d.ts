@@ -4,7 +4,7 @@
 /** A number as typed: what was written, in which unit, and its value in SI. Text and picked words have no si. */
 export type Reading = { typed: string; unit: string; si: number | null };
 
-// ---- made by the build: data/cards/<no>.json and data/vehicles/<id>.json
+// ---- made by the build: data/cards/<no>.json
 
 export type Way = { do: string; hands: number; wait: number; waitKind: string; label: boolean };
 export type Step = {
@@ -162,6 +162,14 @@ export type Entry = {
   notes: { step: number; text: string }[]; photos: string[];
   levelVerified: string; vehicleLevel: string; defect: string; replaces: string;
   demo: boolean;
+  /** Ids of entries or follow-ups that this one settles. */
+  closes?: string[];
+  /** An event that touches units, by its id in the rules: `water-crossing`. Its `unit` may be the whole vehicle. */
+  event?: string;
+  /** What was seen or done, in the owner's words; absent where a job's own fields tell it. */
+  says?: string;
+  flush?: Reading | null;
+  batch?: string; parts?: string; cost?: string; receipt?: string; waste?: string;
 };
 export type FollowUp = {
   id: string; entry: string; vehicle: string; unit: string; kind: string; says: string;
@@ -169,6 +177,135 @@ export type FollowUp = {
   due: string;
   /** Indicated, in the unit of the odometer; null where none. */
   from: number | null; to: number | null; hardStop: number | null; odometerUnit: string;
+};
+
+/** What the store keeps of the log: the entry and the looks that it leaves to be done. Never changed once stored. */
+export type LogRecord = { id: string; entry: Entry; followUps: FollowUp[]; at: number };
+
+// ---- vehicles: one shape for content/vehicles/<id>.yaml, data/vehicles/<id>.json and the phone's own
+
+/** As the trade writes it, a number, a space, a unit: `2.35 L`. */
+export type Amount = string;
+export type State = 'unverified' | 'plausible' | 'verified' | 'conflict' | 'superseded';
+export type Origin = { source: string; state: State; date?: string; page?: string; note?: string };
+export type Stated = Origin & { value: Amount; other?: Stated[] };
+/** A unit as it is written down; schema/vehicle.json says what each key may hold. */
+export type UnitSheet = {
+  code: string; kind: string; label: string; place: string; words?: string[]; opens_by?: 'cover' | 'plugs' | 'pan';
+  cover?: string; tag?: string; ratio?: number; ring_teeth?: number; pinion_teeth?: number; diff?: string;
+  yellow_metal?: 'yes' | 'no' | 'unknown';
+  fluid?: Origin & { grade: string; category: string; additive?: 'none' | 'included' | 'separate' | 'unknown' };
+  fills?: Record<string, Stated>;
+  level?: Origin & { low: Amount; high: Amount; below: string; attitude?: string };
+  plugs?: Record<string, { tool: string; thread?: string; seal?: string }>;
+  fasteners?: Record<string, {
+    name: string; count: number; thread: string; class?: string; torque: Stated; thread_state: string;
+    pattern: 'ring' | 'rail' | 'inline' | 'single'; stages?: Amount[]; then?: string;
+  }>;
+  fill_hole_offset?: Amount; oil_surface?: Amount; note?: string;
+};
+export type TyreEra = Origin & { since: Amount; since_date?: string; size: string; factor: number; method: string };
+/** From `since` on the vehicle is used so; before the first it is used as `severity` says. */
+export type SeverityEra = { since: Amount; since_date: string; use: 'normal' | 'severe' };
+/** One's own interval for a unit; it stands in place of the rule for its kind. */
+export type OwnRule = Origin & { units: string[]; distance?: Amount; months?: number; severe_factor?: number };
+export type Sheet = {
+  rev: number; name: string; short: string; invented: boolean; model_year?: number;
+  odometer: { unit: 'mi' | 'km'; digits: number; reading: Amount; rollovers?: number; as_of: string };
+  wheelbase?: Amount; kerb_mass?: Amount; rear_share?: Amount; coldest_start: Amount;
+  severity: 'normal' | 'severe'; severity_eras?: SeverityEra[]; tyre_eras: TyreEra[]; service?: OwnRule[];
+  /** What changed at which revision, the last one last. */
+  changed?: { rev: number; date: string; why: string }[];
+  note?: string; units: Record<string, UnitSheet>;
+};
+/** What the store keeps of one's own vehicle; null was taken away. The newest `rev` wins. */
+export type VehicleRecord = { id: string; rev: number; at: number; sheet: Sheet | null };
+
+// ---- data/site.json: what the pages need of the content besides the cards themselves
+
+export type ServiceRule = Origin & {
+  kinds: string[];
+  /** True metres; null where age alone decides. */
+  distance: number | null;
+  months: number; testMonths: number | null; severeFactor: number;
+  /** Work that sets it back: card numbers. */
+  resetBy: string[]; testResetBy: string[];
+};
+export type EventRule = Origin & {
+  /** `water-crossing`, `wheel-refitted`, `joint-opened`, `limited-slip-refilled`. */
+  id: string; event: string; action: string;
+  /** Work that brings it about: card numbers, or its own id where it is logged as an event. */
+  after: string[];
+  /** Kinds of unit that it touches; empty: the unit of the entry. */
+  kinds: string[]; onlyIf: '' | 'limited-slip';
+  /** Kind of the look that it asks for, and of the follow-up made: `inspection`, `re-torque`, `leak`, `chatter`. */
+  look: string;
+  days: number;
+  /** True metres after it; 0 where there is none. */
+  earliest: number; latest: number; hardStop: number;
+  /** Work that settles it: card numbers. */
+  closedBy: string[];
+};
+export type CardRow = {
+  no: string; rev: number; title: string; purpose: string; kinds: string[]; opensBy: string; says: string;
+  capacity: string[]; torque: string[];
+};
+export type SiteData = {
+  notice: string; demoNote: string; valuesAsOf: string;
+  sources: Record<string, string>;
+  vehicles: { id: string; name: string; short: string; invented: boolean; units: number }[];
+  cards: CardRow[];
+  /** Every work that may be logged: `P01` to `P25`, `event`, `test`, with its words. */
+  work: Record<string, { title: string; does: 'change' | 'part-change' | 'top-up' | 'look' | 'other' }>;
+  service: ServiceRule[]; events: EventRule[];
+  /** Which labels a slot has: `fill.refill` -> `Oil, drain and refill`. */
+  slots: Record<string, string>;
+};
+
+// ---- what is due, and what the log shows
+
+export type Due = {
+  vehicle: string; unit: string;
+  /** `change`, `test`, or the kind of the follow-up: `leak`, `re-torque`, `chatter`, `inspection`, … */
+  what: string;
+  state: 'due' | 'coming' | 'clear' | 'unknown';
+  /** What decides: the first of them to come. '' where it is unknown. */
+  bound: '' | 'distance' | 'months' | 'event';
+  /** The entry it counts from, '' where none. */
+  since: string;
+  /** Indicated odometer at which it is due, rollovers counted in, whole units of the odometer; null where none. */
+  odometer: number | null;
+  /** What the odometer will show there, with its own number of digits; '' where null. */
+  shows: string;
+  /** ISO date by months or days, '' where none. */
+  date: string;
+  /** True metres past the distance bound (below 0: still to go); null where there is none. */
+  over: number | null;
+  /** Days past the date bound (below 0: still to go); null where there is none. */
+  late: number | null;
+  /** When the distance will be reached at the owner's own pace. */
+  forecast: { date: string; early: string; late: string } | null;
+  /** Why there is no forecast or nothing known, in words; '' where nothing is missing. */
+  why: string;
+  /** Follow-up: do not drive past this indicated odometer; null where none. */
+  hardStop: number | null;
+  /** Whether the hard stop is passed. */
+  stop: boolean;
+  /** Follow-up: its id; '' for a service. */
+  followUp: string;
+};
+export type Finding = {
+  /** The rule that found it: the name of its file. */
+  rule: string; vehicle: string; unit: string;
+  severity: 'warning' | 'caution' | 'notice';
+  /** One or two sentences: what is off. */
+  says: string;
+  /** The figures it rests on, each with its unit and where it stands. */
+  evidence: string[];
+  /** What would settle it. */
+  settle: string;
+  /** Ids of the entries. */
+  entries: string[];
 };
 
 // ---- the page

@@ -19,6 +19,13 @@ from fillmark.render.unit_view import unit_view
 Page = tuple[str, str, dict[str, Any]]
 PLACES = (("", "Today"), ("cards/", "Cards"), ("look-up/", "Look up"), ("work-out/", "Work out"), ("log/", "Log"))
 
+# Pages of what is kept on the phone: the same for everybody until a script has read it.
+KEPT = (
+    ("log/", "log.html"), ("log/add/", "log-add.html"), ("log/history/", "history.html"), ("job/", "job.html"),
+    ("garage/", "garage.html"), ("garage/vehicle/", "own-vehicle.html"), ("due/", "due.html"),
+    ("findings/", "findings.html"), ("backup/", "backup.html"),
+)
+
 
 def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
     """Return {path: bytes} of every HTML page."""
@@ -62,8 +69,8 @@ def pages(site: Site) -> Iterator[Page]:
     yield cards(site)
     yield lookup_page.page(site)
     yield "work-out/", "work-out.html", {}
-    yield "log/", "log.html", {}
-    yield "job/", "job.html", {}
+    for path, template in KEPT:
+        yield path, template, {}
     yield from card_page.pages(site)
     for name, calculator in sorted(site.calculators.items()):
         yield f"work-out/{name}/", "calculator.html", calculator_page.context(site, calculator)
