@@ -11,6 +11,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, Wi
 
 AMOUNT = re.compile(r"^(?P<value>[-−]?\d+(?:\.\d+)?)\s+(?P<unit>\S.*)$")
 
+DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+
 State = Literal["unverified", "plausible", "verified", "conflict", "superseded"]
 
 
@@ -72,6 +74,17 @@ Temperature = Annotated[AnyAmount, Measures("temperature")]
 Share = Annotated[AnyAmount, Measures("share")]
 
 
+def real_date(text: str) -> str:
+    """Return a date that a calendar has, as it is written; raise ValueError that says what is wrong."""
+    try:
+        if not DATE.fullmatch(text):
+            raise ValueError
+        date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f"not a date|year-month-day, such as 2022-06-11|{text}") from None
+    return text
+
+
 class Origin(Frozen):
     """Where a value comes from and how far it is trusted; shared by every quantity."""
 
@@ -82,12 +95,9 @@ class Origin(Frozen):
     note: str | None = None
 
     @model_validator(mode="after")
-    def real_date(self) -> Origin:
+    def dated(self) -> Origin:
         if self.date is not None:
-            try:
-                date.fromisoformat(self.date)
-            except ValueError:
-                raise ValueError(f"not a date|year-month-day, such as 2022-06-11|{self.date}") from None
+            real_date(self.date)
         return self
 
 

@@ -4,14 +4,29 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import AfterValidator, Field, StringConstraints, WithJsonSchema
 
-from fillmark.model.amount import AnyAmount, Frozen, Length, Mass, Measures, Origin, Share, TorqueFigure, VolumeFigure
+from fillmark.model.amount import (
+    AnyAmount,
+    Frozen,
+    Length,
+    Mass,
+    Measures,
+    Origin,
+    Share,
+    TorqueFigure,
+    VolumeFigure,
+    real_date,
+)
 from fillmark.model.amount import Temperature as TemperatureAmount
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=400)]
 Distance = Annotated[AnyAmount, Measures("length")]
+Date = Annotated[
+    str, AfterValidator(real_date),
+    WithJsonSchema({"type": "string", "format": "date", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
+]
 
 Kind = Literal[
     "axle-cover", "axle-dropout", "front-axle", "swivel", "transfer", "manual-box", "auto-box", "engine", "cooling",
@@ -20,17 +35,46 @@ Kind = Literal[
 OpensBy = Literal["cover", "plugs", "pan"]
 FillRole = Literal["refill", "dry", "additive", "flush", "swivel-each"]
 FastenerRole = Literal["cover", "fill-plug", "drain-plug", "pan", "wheel", "hub-seat", "hub-lock"]
+Use = Literal["normal", "severe"]
 Pattern = Literal["ring", "rail", "inline", "single"]
 
 
 class TyreEra(Origin):
-    """A span of the odometer with one tyre size; `factor` is true distance per indicated distance."""
+    """A span of the odometer with one tyre size; `factor` is true distance per indicated distance.
+
+    `since` counts rollovers in: 101 450 mi where five digits show 01450 for the second time.
+    """
 
     since: Distance
-    since_date: str | None = None
+    since_date: Date | None = None
     size: Text
     factor: Annotated[float, Field(gt=0.5, lt=2.0)]
     method: Literal["size-code", "roll-out", "GPS-track"]
+
+
+class SeverityEra(Frozen):
+    """From `since` on, rollovers counted in, the vehicle is used so; before the first era as `severity` says."""
+
+    since: Distance
+    since_date: Date
+    use: Use
+
+
+class OwnRule(Origin):
+    """The vehicle's own interval for some of its units, in place of the rule for their kind."""
+
+    units: Annotated[tuple[Id, ...], Field(min_length=1)]
+    distance: Distance | None = None
+    months: Annotated[int | None, Field(ge=1, le=240)] = None
+    severe_factor: Annotated[float, Field(gt=0, le=1)] = 0.5
+
+
+class Change(Frozen):
+    """What was changed at a revision of this record, and why."""
+
+    rev: Annotated[int, Field(ge=1)]
+    date: Date
+    why: Text
 
 
 class Odometer(Frozen):
@@ -40,7 +84,7 @@ class Odometer(Frozen):
     digits: Annotated[int, Field(ge=5, le=7)]
     reading: Distance
     rollovers: Annotated[int, Field(ge=0, le=9)] = 0
-    as_of: str
+    as_of: Date
 
 
 class Fluid(Origin):
@@ -126,7 +170,10 @@ class Vehicle(Frozen):
     kerb_mass: Mass | None = None
     rear_share: Share | None = None
     coldest_start: TemperatureAmount
-    severity: Literal["normal", "severe"]
+    severity: Use
+    severity_eras: tuple[SeverityEra, ...] = ()
     tyre_eras: Annotated[tuple[TyreEra, ...], Field(min_length=1)]
+    service: tuple[OwnRule, ...] = ()
+    changed: tuple[Change, ...] = ()
     note: Text | None = None
     units: Annotated[dict[Id, Unit], Field(min_length=1)]
