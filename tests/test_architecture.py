@@ -55,11 +55,18 @@ LONGER: dict[str, str] = {}  # path -> why it may be longer
 
 # Folder of the page's scripts ("" is for the files beside the folders) -> the folders it may import from.
 MAY_REACH: dict[str, set[str]] = {
-    "": {"", "lib", "phone"},
-    "lib": {"lib"},
+    "": {"", "lib", "phone", "store"},
+    "store": {"store", "lib", "phone"},  # behind store.js, which is the only door
+    "lib": {"lib", "lib/findings"},
+    "lib/findings": {"lib", "lib/findings"},
     "phone": {"phone", "lib"},  # the phone's own means, one each, knowing nothing of jobs
     "job": {"job", "", "data", "lib", "phone", "ui"},
-    "ui": {"ui", "", "data", "job", "lib", "phone"},
+    # Pages of what is kept, in parts: one's own vehicles, the log, what is due, the backup.
+    "own": {"own", "", "data", "job", "lib", "phone", "ui"},
+    "log": {"log", "", "backup", "data", "job", "lib", "phone"},
+    "due": {"due", "", "data", "job", "lib"},
+    "backup": {"backup", "", "job", "lib", "phone"},
+    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone"},
     "data": set(),  # made by the build
 }
 # main.js starts the parts, and sw.js is a world of its own: nothing imports them.
@@ -142,16 +149,17 @@ def code(path: Path) -> str:
     return re.sub(r"'[^'\n]*'|\"[^\"\n]*\"", "''", text)
 
 
-@pytest.mark.parametrize("path", [p for p in SCRIPTS if p.parent == PAGE / "lib"], ids=lambda p: p.name)
+@pytest.mark.parametrize("path", [p for p in SCRIPTS if PAGE / "lib" in p.parents], ids=lambda p: p.name)
 def test_the_page_library_is_pure(path: Path) -> None:
     assert [found[0] for found in PURE.finditer(code(path))] == []
     wanted = re.findall(r"^\s*import\b.*?from\s*'([^']+)'", path.read_text("utf-8"), flags=re.M | re.S)
-    assert [name for name in wanted if not name.startswith("./")] == [], "the library imports only itself"
+    inside = [(path.parent / name).resolve().is_relative_to(PAGE / "lib") for name in wanted]
+    assert all(inside), "the library imports only itself"
 
 
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: p.relative_to(PAGE).as_posix())
 def test_one_script_touches_storage_and_none_writes_markup(path: Path) -> None:
-    if path != PAGE / "store.js":
+    if path != PAGE / "store.js" and path.parent != PAGE / "store":
         assert [found[0] for found in STORAGE.finditer(code(path))] == []
     assert [found[0] for found in UNSAFE.finditer(code(path))] == []
 

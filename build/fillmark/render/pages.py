@@ -36,7 +36,8 @@ def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"
-        within = "cards/" if path == "job/" else path  # a job is a card at work
+        # A job is a card at work; what the log shows, and its copy, belong to the log.
+        within = {"job/": "cards/", "findings/": "log/", "backup/": "log/"}.get(path, path)
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
