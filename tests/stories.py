@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 Json = dict[str, Any]
 
@@ -21,12 +21,34 @@ MINUTE = 60_000
 MODULES = ("job", "judge", "tighten", "follow", "ics", "day")
 
 
+# The vehicles as the page works them out of their sheets, once for the run; tests/js/conftest.py fills it.
+VEHICLES: dict[str, Json] = {}
+
+
+def derived(browser: Browser, url: str) -> dict[str, Json]:
+    """Return {id: vehicle} of all the site's vehicles, worked out by the page's own library."""
+    context = browser.new_context(base_url=url, service_workers="block")
+    page = context.new_page()
+    page.goto("404.html")
+    found = page.evaluate(
+        """async () => {
+            const { vehicleOf } = await import('./js/lib/sheet.js')
+            const had = async (path) => (await fetch(path)).json()
+            const site = await had('data/site.json')
+            const all = await Promise.all(site.vehicles.map(async ({ id }) =>
+                [id, vehicleOf(id, await had(`data/vehicles/${id}.json`), site)]))
+            return JSON.stringify(Object.fromEntries(all))
+        }""")
+    context.close()
+    return dict(json.loads(found))
+
+
 def copy(dist: Path, card: str, vehicle: str, unit: str, option: str = "") -> Json:
     """Return the job's own copy of card and unit, as the page takes it when a job starts."""
     def read(kind: str, name: str) -> Json:
         return dict(json.loads((dist / "data" / kind / f"{name}.json").read_text("utf-8")))
 
-    whole, cards = read("vehicles", vehicle), read("cards", card)
+    whole, cards = json.loads(json.dumps(VEHICLES[vehicle])), read("cards", card)
     subs = {no: read("cards", no.lower()) for no in cards["includes"]}
     return {
         "card": cards, "subs": subs, "unit": whole["units"][unit],

@@ -80,8 +80,18 @@ export type Fastener = {
   stages: number[];
   then: string;
 };
+/** A capacity as it counts: the best-ranked source first, what it differs from beside it. `source` is an id. */
+export type Fill = {
+  si: number; typed: string; state: string; source: string;
+  rivals: { si: number; typed: string; source: string; lost: boolean }[];
+};
+/** A unit as cards, jobs and look-up show it; '' where nothing is written down. */
 export type Unit = {
   id: string; code: string; title: string; kind: string; diff: string;
+  label: string; place: string; opensBy: string; yellowMetal: string; tag: string; words: string[];
+  fluid: { grade: string; category: string; additive: string; state: string } | null;
+  fills: Record<string, Fill>;
+  plugs: Record<string, { tool: string; thread: string; seal: string }>;
   slots: Record<string, Slot>;
   fasteners: Record<string, Fastener>;
   /** m³ and its state, null where unknown. */
@@ -90,12 +100,25 @@ export type Unit = {
   fillHoleOffset: number | null;
   oilSurface: number | null;
 };
+/** A vehicle worked out of its sheet (lib/sheet.js), the same for the site's and the phone's own. */
 export type Vehicle = {
   id: string; rev: number; name: string; short: string; invented: boolean;
   /** `reading` as indicated, in `unit`. */
   odometer: { unit: 'mi' | 'km'; digits: number; reading: number; asOf: string; rollovers: number };
   /** True distance per indicated distance, of the tyres now on it. */
   tyreFactor: { factor: number; state: string };
+  /** `since` as indicated, rollovers counted in, in the odometer's unit; the first one first. */
+  tyreEras: { since: number; sinceDate: string; size: string; factor: number; state: string }[];
+  /** How it is used before the first of `severityEras`. */
+  severity: 'normal' | 'severe';
+  severityEras: { since: number; sinceDate: string; use: 'normal' | 'severe' }[];
+  /** Its own intervals, in place of the rules for the kinds of these units. */
+  service: {
+    units: string[]; distance: number | null; months: number | null; severeFactor: number; source: string; state: string;
+  }[];
+  coldestStart: number;
+  kerbMass: number | null;
+  rearShare: number | null;
   wheelbase: number | null;
   units: Record<string, Unit>;
 };
@@ -260,6 +283,8 @@ export type SiteData = {
   service: ServiceRule[]; events: EventRule[];
   /** Which labels a slot has: `fill.refill` -> `Oil, drain and refill`. */
   slots: Record<string, string>;
+  /** Every spelling of every unit that an amount may have: SI value = value * factor + offset. */
+  units: Record<string, { symbol: string; dimension: string; factor: number; offset: number }>;
 };
 
 // ---- what is due, and what the log shows

@@ -21,7 +21,10 @@ from fillmark.checks import (
 from fillmark.model.site import Site
 from fillmark.problem import Problem
 
-CHECKS = (amounts, origins, vehicles, service, ceiling, cards, steps, holds, reads, slots, tables, calculators, examples, links)
+CHECKS = (
+    amounts, origins, vehicles, service, ceiling, cards, steps, holds, reads, slots, tables, calculators, examples,
+    links,
+)
 
 
 def run(site: Site) -> list[Problem]:

@@ -25,9 +25,9 @@ def _severity(document: Document, vehicle: Vehicle) -> list[Problem]:
     eras = vehicle.severity_eras
     for index in range(1, len(eras)):
         before, era = eras[index - 1], eras[index]
-        for key in ("since", "since_date"):
-            was, is_ = (before.since.value, era.since.value) if key == "since" else (before.since_date, era.since_date)
-            if is_ <= was:  # type: ignore[operator]
+        backwards = {"since": era.since.value <= before.since.value, "since_date": era.since_date <= before.since_date}
+        for key, wrong in backwards.items():
+            if wrong:
                 out.append(document.problem(("severity_eras", index, key), "severity eras run backwards",
                                             expected=f"more than {getattr(before, key)}", got=str(getattr(era, key)),
                                             rule=NAME))
@@ -36,11 +36,12 @@ def _severity(document: Document, vehicle: Vehicle) -> list[Problem]:
 
 def _units(document: Document, vehicle: Vehicle) -> list[Problem]:
     """An era is read off the odometer, so it is in the odometer's unit."""
+    eras = [("tyre_eras", index, era.since) for index, era in enumerate(vehicle.tyre_eras)]
+    eras += [("severity_eras", index, era.since) for index, era in enumerate(vehicle.severity_eras)]
     return [
         document.problem((key, index, "since"), "the era is not in the odometer's unit",
-                         expected=f"a distance in {vehicle.odometer.unit}", got=era.since.text, rule=NAME)
-        for key, eras in (("tyre_eras", vehicle.tyre_eras), ("severity_eras", vehicle.severity_eras))
-        for index, era in enumerate(eras) if era.since.unit != vehicle.odometer.unit
+                         expected=f"a distance in {vehicle.odometer.unit}", got=since.text, rule=NAME)
+        for key, index, since in eras if since.unit != vehicle.odometer.unit
     ]
 
 

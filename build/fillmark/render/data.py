@@ -1,7 +1,9 @@
-"""What a job on the phone is done with: data/cards/<no>.json and data/vehicles/<id>.json.
+"""What the phone works with: data/cards/<no>.json, and data/vehicles/<id>.json, the sheet as it is written.
 
-The shapes are those of site_src/js/types.d.ts: amounts in SI, minutes in minutes, texts with their `{slot}`s. Keys
-keep the order of the content, since options, units and fasteners are shown in it.
+The shapes are those of site_src/js/types.d.ts. A card's amounts are in SI, minutes in minutes, texts with their
+`{slot}`s. A sheet keeps its amounts as typed: js/lib/sheet.js works out of it what is shown, for the site's vehicles
+and for those that are typed on the phone. Keys keep the order of the content, since options, units and fasteners are
+shown in it.
 """
 
 from __future__ import annotations
@@ -12,9 +14,7 @@ from typing import Any
 from fillmark.model.amount import Amount
 from fillmark.model.card import Card, FollowUp, Hold, RecordField, Step, Variant, predecessors
 from fillmark.model.site import Site
-from fillmark.model.vehicle import FastenerGroup, Unit, Vehicle
-from fillmark.render import slots
-from fillmark.render.figures import Figure, best_first
+from fillmark.render import site_data
 
 Json = dict[str, Any]
 
@@ -23,7 +23,8 @@ def files(site: Site) -> dict[str, bytes]:
     """Return {path: bytes} of the data of every card and every vehicle."""
     return {
         **{f"data/cards/{one.no.lower()}.json": _bytes(card(site, one)) for one in site.cards.values()},
-        **{f"data/vehicles/{name}.json": _bytes(vehicle(site, name, one)) for name, one in site.vehicles.items()},
+        **{f"data/vehicles/{name}.json": _bytes(site.documents["vehicles", name].data) for name in site.vehicles},
+        "data/site.json": _bytes(site_data.whole(site)),
     }
 
 
@@ -88,57 +89,6 @@ def record_field(one: RecordField) -> Json:
     options = [{"word": each.word, "means": each.means or "", "stop": each.stop} for each in one.options]
     return {"id": one.id, "label": one.label, "phase": one.phase, "kind": one.entry, "unit": one.unit or "",
             "options": options}
-
-
-def vehicle(site: Site, name: str, one: Vehicle) -> Json:
-    """Return a `Vehicle`. The odometer's reading stays as indicated, in the odometer's own unit."""
-    clock, tyres = one.odometer, one.tyre_eras[-1]
-    return {
-        "id": name, "rev": one.rev, "name": one.name, "short": one.short, "invented": one.invented,
-        "odometer": {
-            "unit": clock.unit, "digits": clock.digits,
-            "reading": site.units.convert(clock.reading.value, clock.reading.unit, clock.unit),
-            "asOf": clock.as_of, "rollovers": clock.rollovers,
-        },
-        "tyreFactor": {"factor": tyres.factor, "state": tyres.state},
-        "wheelbase": _si(site, one.wheelbase),
-        "units": {unit_id: unit(site, one, unit_id, each) for unit_id, each in one.units.items()},
-    }
-
-
-def unit(site: Site, whole: Vehicle, name: str, one: Unit) -> Json:
-    """Return a `Unit`. Of a conflict the refill is the value that wins, and its state says so."""
-    refill = one.fills.get("refill")
-    return {
-        "id": name, "code": one.code, "title": one.title, "kind": one.kind, "diff": one.diff or "",
-        "slots": {key: slot(figure) for key, figure in slots.for_unit(site, whole, one).items()},
-        "fasteners": {role: fastener(site, role, group) for role, group in one.fasteners.items()},
-        "refill": {"si": _si(site, best_first(refill)[0][0].value), "state": refill.state} if refill else None,
-        "level": {
-            "low": _si(site, one.level.low), "high": _si(site, one.level.high), "below": one.level.below,
-        } if one.level else None,
-        "fillHoleOffset": _si(site, one.fill_hole_offset), "oilSurface": _si(site, one.oil_surface),
-    }
-
-
-def slot(figure: Figure) -> Json:
-    """Return a `Slot`: the text as shown, its state and origin in words, and the rivals of a conflict."""
-    return {
-        "label": figure.label, "main": figure.main, "also": figure.also, "state": figure.state,
-        "origin": figure.origin,
-        "rivals": [{"main": rival.main, "lost": rival.lost} for rival in figure.rivals],
-    }
-
-
-def fastener(site: Site, role: str, group: FastenerGroup) -> Json:
-    """Return a `Fastener`: torque in N·m, `unit` the one of record, stages as shares of the torque."""
-    torque = best_first(group.torque)[0][0].value
-    return {
-        "role": role, "name": group.name, "count": group.count, "thread": group.thread,
-        "strength": group.strength or "", "pattern": group.pattern, "torque": _si(site, torque),
-        "unit": torque.unit, "state": group.torque.state, "threadState": group.thread_state,
-        "stages": [_si(site, share) for share in group.stages], "then": group.then or "",
-    }
 
 
 def _si(site: Site, amount: Amount | None) -> float | None:

@@ -39,16 +39,16 @@ class Figure:
 
 def grouped(value: float, decimals: int) -> str:
     """Return the number with a thin space between thousands: 112380 -> 112 380."""
-    return f"{value:,.{decimals}f}".replace(",", "\u202f")
+    text = f"{abs(value):,.{decimals}f}".replace(",", "\u202f")
+    return f"−{text}" if value < 0 and text.strip("0.") else text
 
 
 def also(site: Site, amount: Amount) -> str:
     """Return the amount in the other unit, such as `2.48 US qt` for `2.35 L`; empty where there is none."""
-    target: tuple[str, int] | None
-    if amount.unit == "N·m":
-        target = ("lb·in", 0) if amount.value < SMALL_TORQUE else ("lb·ft", 0)
-    else:
-        target = ALSO.get(amount.unit)
+    known = site.units.known(amount.unit)
+    symbol = known.symbol if known else ""
+    torque = ("lb·in", 0) if amount.value < SMALL_TORQUE else ("lb·ft", 0)
+    target = torque if symbol == "N·m" else ALSO.get(symbol)
     if target is None:
         return ""
     unit, decimals = target

@@ -57,17 +57,18 @@ export function head(session) {
  * Say what the site now has otherwise than the job's own copy.
  * @param {Session} session @param {HTMLElement} element
  * @param {(no: string) => Promise<{card: import('../types.js').Card}>} cardOf
- * @param {(path: string) => Promise<import('../types.js').Vehicle>} data
+ * @param {(id: string) => Promise<import('../types.js').Vehicle | null>} vehicleOf
  */
-export async function changes(session, element, cardOf, data) {
+export async function changes(session, element, cardOf, vehicleOf) {
   const { card, vehicle, unit } = session.job.copy
   if (session.job.ended) return
   try {
-    const [now, garage] = await Promise.all([cardOf(card.no.toLowerCase()), data(`data/vehicles/${vehicle.id}.json`)])
+    const [now, garage] = await Promise.all([cardOf(card.no.toLowerCase()), vehicleOf(vehicle.id)])
     /** @type {string[]} */
     const found = []
     if (JSON.stringify(now.card) !== JSON.stringify(card)) found.push(`the card (rev ${card.rev} then, rev ${now.card.rev} now)`)
-    const slots = garage.units[unit.id]?.slots ?? {}
+    if (!garage) found.push('the vehicle (no longer in this browser)')
+    const slots = garage ? garage.units[unit.id]?.slots ?? {} : unit.slots
     for (const name of new Set([...Object.keys(unit.slots), ...Object.keys(slots)])) {
       const [was, is] = [unit.slots[name], slots[name]]
       if (was?.main !== is?.main || was?.state !== is?.state) found.push(`${(was ?? is)?.label.toLowerCase()} (${was?.main ?? 'blank'} then, ${is?.main ?? 'blank'} now)`)

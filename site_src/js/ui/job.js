@@ -30,6 +30,10 @@ async function cardOf(no) {
   return { card, subs: Object.fromEntries(subs.map((/** @type {Card} */ one) => [one.no, one])) }
 }
 
+/** A vehicle is worked out only where a job begins or is held against the site: an open one has its own copy. */
+/** @param {string} id @returns {Promise<Vehicle | null>} */
+const vehicleOf = async (id) => (await import('../garage.js')).vehicle(id)
+
 /** @param {HTMLElement} element */
 export async function start(element) {
   const asked = new URLSearchParams(location.search)
@@ -47,8 +51,9 @@ export async function start(element) {
 
 /** @param {HTMLElement} element @param {[string, string, string]} asked card, vehicle, unit */
 async function newJob(element, [no, vehicleId, unitId]) {
-  const [{ card, subs }, vehicle] = await Promise.all([cardOf(no), data(`data/vehicles/${vehicleId}.json`)])
-  const unit = /** @type {Vehicle} */ (vehicle).units[unitId]
+  const [{ card, subs }, vehicle] = await Promise.all([cardOf(no), vehicleOf(vehicleId)])
+  if (!vehicle) throw new Error(`There is no vehicle ‘${vehicleId}’ in this browser. It may be in another one, or in the installed app.`)
+  const unit = Object.hasOwn(vehicle.units, unitId) && vehicle.units[unitId]
   if (!unit) throw new Error(`${vehicle.name} has no unit ‘${unitId}’.`)
   const { beginForm } = await import('../job/begin.js')
   const form = await beginForm(card, subs, vehicle, unitId, async (session) => {
@@ -185,5 +190,5 @@ async function run(element, session) {
   addEventListener('pageshow', pass)
   jump.look()
   draw()
-  void changes(session, changed, cardOf, data)
+  void changes(session, changed, cardOf, vehicleOf)
 }

@@ -1,0 +1,77 @@
+// Where pages get vehicles and log entries from: the phone's own first, then those that come with the site.
+import { vehicleOf } from './lib/sheet.js'
+import * as store from './store.js'
+
+/** @typedef {import('./types.js').SiteData} SiteData */
+/** @typedef {import('./types.js').Sheet} Sheet */
+/** @typedef {import('./types.js').Vehicle} Vehicle */
+/** @typedef {import('./types.js').LogRecord} LogRecord */
+
+const BASE = new URL(document.documentElement.dataset.base ?? './', location.href)
+const HIDDEN = 'demo-hidden'
+const LOG = 'demo-log'
+
+/** @type {Map<string, Promise<any>>} */
+const had = new Map()
+
+/** @param {string} path @returns {Promise<any>} a data file of the site, read once; a plain sentence where it cannot be had */
+function data(path) {
+  const known = had.get(path)
+  if (known) return known
+  const asked = fetch(new URL(path, BASE)).catch(() => null).then((answer) => {
+    if (!answer?.ok) throw new Error(`${path} is not on this phone. Open the site once with signal.`)
+    return answer.json()
+  })
+  had.set(path, asked)
+  asked.catch(() => had.delete(path)) // the next try may have signal
+  return asked
+}
+
+/** @returns {Promise<SiteData>} */
+export const site = () => data('data/site.json')
+
+/** @returns {Promise<{hidden: boolean, log: boolean}>} whether the demo vehicles are hidden, and the demo log is loaded */
+export async function demo() {
+  const [hidden, log] = await Promise.all([store.noted(HIDDEN), store.noted(LOG)])
+  return { hidden: hidden === true, log: log === true }
+}
+
+/** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
+export const showDemo = (on) => store.note(HIDDEN, !on)
+
+/** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
+export const loadDemoLog = (on) => store.note(LOG, on)
+
+/** @returns {Promise<{id: string, sheet: Sheet, own: boolean}[]>} own first, in the order added; demo ones only if shown */
+export async function sheets() {
+  const [{ vehicles }, kept, { hidden }] = await Promise.all([site(), store.vehicles(), demo()])
+  const since = (/** @type {{sheet: Sheet, at: number}} */ { sheet: { changed }, at }) => changed?.[0]?.date ?? new Date(at).toISOString()
+  const own = kept.flatMap(({ id, at, sheet }) => (sheet ? [{ id, at, sheet }] : []))
+    .sort((a, b) => since(a).localeCompare(since(b)) || a.at - b.at)
+  const listed = vehicles.filter(({ id, invented }) => !(invented && hidden) && !own.some((one) => one.id === id))
+  const theirs = await Promise.all(listed.map(async ({ id }) => ({ id, sheet: await data(`data/vehicles/${id}.json`), own: false })))
+  return [...own.map(({ id, sheet }) => ({ id, sheet, own: true })), ...theirs]
+}
+
+/** @param {string} id @returns {Promise<{sheet: Sheet, own: boolean} | null>} also of a demo vehicle that is hidden */
+export async function sheet(id) {
+  const own = await store.vehicleRecord(id)
+  if (own?.sheet) return { sheet: own.sheet, own: true }
+  const { vehicles } = await site()
+  return vehicles.some((one) => one.id === id) ? { sheet: await data(`data/vehicles/${id}.json`), own: false } : null
+}
+
+/** @param {string} id @returns {Promise<Vehicle | null>} rejects with SheetError where its sheet cannot be read */
+export async function vehicle(id) {
+  const found = await sheet(id)
+  return found && vehicleOf(id, found.sheet, await site())
+}
+
+/** @returns {Promise<LogRecord[]>} what is kept, and the demo log while it is loaded and its vehicles are shown */
+export async function records() {
+  const [kept, { log, hidden }] = await Promise.all([store.log(), demo()])
+  if (!log || hidden) return kept
+  /** @type {LogRecord[]} */
+  const shown = await data('data/logs/demo.json')
+  return [...kept, ...shown]
+}
