@@ -2,7 +2,7 @@
 // Saved means: the transaction is complete and flushed.
 import { GONE, NotSaved } from './lib/notsaved.js'
 import { database, got } from './phone/database.js'
-import { line, lock, locks } from './phone/tabs.js'
+import { claiming, claimKey } from './store/claims.js'
 
 
 /** @typedef {import('./types.js').Event} Event */
@@ -10,29 +10,37 @@ import { line, lock, locks } from './phone/tabs.js'
  * @typedef {{id: string, card: string, title: string, vehicle: string, unit: string, unitTitle: string,
  *   began: number, last: number, state: 'open' | 'resting' | 'signed' | 'stopped', count: number}} Summary
  * @typedef {{id: string, job: string, step: number, blob: Blob, width: number, height: number}} PhotoRecord
- * @typedef {import('./types.js').Entry} Entry
- * @typedef {import('./types.js').FollowUp} FollowUp
- * @typedef {{id: string, entry: Entry, followUps: FollowUp[], at: number}} LogRecord
+ * @typedef {import('./types.js').LogRecord} LogRecord
+ * @typedef {import('./types.js').VehicleRecord} VehicleRecord
  */
 
 const BASE = new URL(document.documentElement.dataset.base ?? './', location.href).pathname
 const NAME = `fillmark ${BASE}`
-const VERSION = 1
-const RENEW = 5000 // ms between two signs of life of a lease, used where the browser has no locks
-const STALE = 15_000 // ms after which a lease without a sign of life is free
+const VERSION = 2
+const MARKS = 'marks'
+const UNMARKED = { rev: 0, made: 0, backed: 0, backup: null }
 
 /**
- * A later version may add to this and take nothing away, so that older code can still export.
- * @param {IDBDatabase} db
+ * Each version adds and takes nothing away, so that older code can still export.
+ * @param {IDBDatabase} db @param {number} old 0 where there was none @param {IDBTransaction} tx
  */
-function create(db) {
-  const kept = db.createObjectStore('events', { keyPath: 'id' })
-  kept.createIndex('job', 'job')
-  kept.createIndex('job-seq', ['job', 'seq'], { unique: true })
-  db.createObjectStore('jobs', { keyPath: 'id' })
-  db.createObjectStore('photos', { keyPath: 'id' }).createIndex('job', 'job')
-  db.createObjectStore('log', { keyPath: 'id' })
-  db.createObjectStore('notes', { keyPath: 'key' })
+function create(db, old, tx) {
+  if (old < 1) {
+    const kept = db.createObjectStore('events', { keyPath: 'id' })
+    kept.createIndex('job', 'job')
+    kept.createIndex('job-seq', ['job', 'seq'], { unique: true })
+    db.createObjectStore('jobs', { keyPath: 'id' })
+    db.createObjectStore('photos', { keyPath: 'id' }).createIndex('job', 'job')
+    db.createObjectStore('log', { keyPath: 'id' })
+    db.createObjectStore('notes', { keyPath: 'key' })
+  }
+  // Opened without a version where nothing was, it is made as 1 and has them already.
+  if (db.objectStoreNames.contains('vehicles')) return
+  db.createObjectStore('vehicles', { keyPath: 'id' })
+  // What was logged before changes were counted is in no backup that is known of.
+  got(tx.objectStore('log').count()).then(async (logged) => {
+    if (logged) await bump(tx, logged)
+  }).catch(() => {}) // the upgrade failed, and says so itself
 }
 
 const ask = (/** @type {number | undefined} */ version) => globalThis.indexedDB?.open(NAME, version)
@@ -43,6 +51,16 @@ export { hear, NotSaved }
 /** @template T @param {string} store @param {(from: IDBObjectStore) => IDBRequest<T>} what @returns {Promise<T>} */
 const read = (store, what) =>
   within((life) => run([store], 'readonly', (tx) => got(what(tx.objectStore(store))), life))
+
+/**
+ * Count a change of the log or the vehicles, in the transaction that makes it.
+ * @param {IDBTransaction} tx @param {number} changes entries and vehicles changed that no backup holds yet
+ */
+async function bump(tx, changes) {
+  const notes = tx.objectStore('notes')
+  const { rev, made, ...rest } = (await got(notes.get(MARKS)))?.value ?? UNMARKED
+  notes.put({ key: MARKS, value: { ...rest, rev: rev + 1, made: made + changes } })
+}
 
 // ---- what is kept
 
@@ -78,6 +96,7 @@ export function append(job, events, summary, extra = {}) {
       const there = await Promise.all(events.map((event) => got(kept.getKey(event.id))))
       const fresh = events.filter((_, i) => there[i] === undefined)
       if (!fresh.length) return seq
+      let logged = extra.log ? 1 : 0
       if (!seq && fresh[0]?.kind !== 'begin') throw new NotSaved('lost', GONE)
       for (const event of fresh) {
         kept.add({ ...event, job, seq: (seq += 1) })
@@ -85,10 +104,12 @@ export function append(job, events, summary, extra = {}) {
         if (ended.kind !== 'signed' && ended.kind !== 'stopped') continue
         const { entry, followUps } = { followUps: [], ...ended.data }
         tx.objectStore('log').put({ id: entry.id, entry, followUps, at: event.at }) // never one without the other
+        logged += 1
       }
       tx.objectStore('jobs').put({ ...summary, id: job, count: seq })
       if (extra.photo) tx.objectStore('photos').put(extra.photo)
       if (extra.log) tx.objectStore('log').put(extra.log)
+      if (logged) await bump(tx, logged)
       return seq
     }, life)
     own.written = true
@@ -109,6 +130,12 @@ export const jobs = () => read('jobs', (from) => from.getAll())
 /** @returns {Promise<LogRecord[]>} */
 export const log = () => read('log', (from) => from.getAll())
 
+/** @returns {Promise<VehicleRecord[]>} one's own, also those that were taken away: their sheet is null */
+export const vehicles = () => read('vehicles', (from) => from.getAll())
+
+/** @param {string} id @returns {Promise<VehicleRecord | null>} */
+export const vehicleRecord = async (id) => (await read('vehicles', (from) => from.get(id))) ?? null
+
 /** @param {string} id @returns {Promise<Blob | null>} */
 export const photo = async (id) => (await read('photos', (from) => from.get(id)))?.blob ?? null
 
@@ -124,127 +151,62 @@ export const note = (key, value) => within((life) =>
 
 // ---- one writer across the tabs
 
-/** @typedef {{token: string, written: boolean}} Own this tab's sign; written once it stands in the store */
-/** @type {Map<string, Own>} */
-const claims = new Map()
-const tabs = line(NAME)
-const claimKey = (/** @type {string} */ job) => `claim ${job}`
+const { claims, claim, takeOver, changed, watch } = claiming(NAME, within, run, () => newId())
 
-/** A lease outlives the page being reloaded; the page after it, and no other tab, finds the sign left for it here. */
-const reloaded = {
-  /** @param {string} job @param {string} token */
-  leave(job, token) {
-    try {
-      sessionStorage.setItem(`${NAME} ${job}`, token)
-    } catch {
-      // refused: the lease is stale soon
-    }
-  },
-  /** @param {string} job */
-  take(job) {
-    try {
-      const token = sessionStorage.getItem(`${NAME} ${job}`)
-      sessionStorage.removeItem(`${NAME} ${job}`)
-      return token
-    } catch {
-      return null
-    }
-  },
-}
-const changed = (/** @type {string} */ job) => tabs.say(job)
+export { claim, takeOver, watch }
 
-/** @param {(job: string) => void} listener told when another tab wrote to a job, took it over or let go of it */
-export const watch = (listener) => tabs.hear(listener)
+// ---- what a job page does not need is loaded when it is asked for
+
+const more = async () => (await import('./store/keep.js')).keep({ within, run, whole, bump, changed })
 
 /**
- * Ask to be the one tab that writes to a job. `onLost` is called when another tab takes it over.
- * @param {string} job @param {() => void} onLost
- * @returns {Promise<{mine: boolean, release(): void}>} rejects with NotSaved only where neither lock nor storage works
+ * Keep a vehicle. Its rev is one above the stored one's, 1 where it is new: else another tab changed it meanwhile.
+ * @param {VehicleRecord} record @returns {Promise<void>} rejects with NotSaved
  */
-export const claim = (job, onLost) => hold(job, onLost, false)
+export const putVehicle = async (record) => (await more()).putVehicle(record)
 
-/** The same, from whoever has it. @type {typeof claim} */
-export const takeOver = (job, onLost) => hold(job, onLost, true)
+/**
+ * Add to the log, with its photos, all or nothing. The same record again changes nothing; the same id with other
+ * content is refused. A photo of an entry without a job carries the entry's id as its job.
+ * @param {LogRecord} record @param {PhotoRecord[]} [photos] @returns {Promise<void>} rejects with NotSaved
+ */
+export const addToLog = async (record, photos = []) => (await more()).addToLog(record, photos)
 
-/** @param {string} job @param {() => void} onLost @param {boolean} steal */
-async function hold(job, onLost, steal) {
-  const own = { token: reloaded.take(job) || newId(), written: false }
-  let free = () => {}
-  const release = () => {
-    if (claims.get(job) === own) claims.delete(job)
-    free()
-    mark(job, own, false, true).then(() => changed(job), () => {}) // else it is stale soon
-  }
-  const lose = () => {
-    if (claims.get(job) !== own) return
-    release()
-    onLost()
-  }
-  const freed = locks() ? await lock(`${NAME} ${job}`, steal, lose) : null
-  if (locks() ? !freed : !await mark(job, own, steal)) return { mine: false, release() {} }
-  claims.set(job, own)
-  if (freed) {
-    free = freed
-    await mark(job, own, true).catch(() => {}) // no room or no storage: the first append that works writes it
-  } else {
-    const renew = () => mark(job, own, false).then((still) => still || lose(), () => {})
-    const timer = setInterval(renew, RENEW)
-    const leave = () => reloaded.leave(job, own.token)
-    tabs.hear((word) => word === job && renew())
-    addEventListener('pagehide', leave)
-    free = () => (clearInterval(timer), removeEventListener('pagehide', leave))
-  }
-  changed(job)
-  return { mine: true, release }
+/**
+ * `rev` goes up with every change of log or vehicles; `since` counts the log entries and changes of vehicles that no
+ * backup holds; `made` counts them all; `backup` is when the last one was handed over, epoch ms.
+ * @returns {Promise<{rev: number, made: number, since: number, backup: number | null}>}
+ */
+export async function marks() {
+  const { rev, made, backed, backup } = /** @type {typeof UNMARKED} */ ((await noted(MARKS)) ?? UNMARKED)
+  return { rev, made, since: made - backed, backup }
 }
 
 /**
- * Write, renew or take away the sign in the store that this tab holds the job.
- * @param {string} job @param {Own} own @param {boolean} force whoever's sign is there @param {boolean} [away]
- * @returns {Promise<boolean>} whether this tab holds it
+ * A backup was handed over.
+ * @param {number} at epoch ms @param {number} [made] what `marks` said before it was read; without: all of now
+ * @returns {Promise<void>} rejects with NotSaved
  */
-function mark(job, own, force, away = false) {
-  return within((life) => run(['notes'], 'readwrite', async (tx) => {
-    const notes = tx.objectStore('notes')
-    const there = await got(notes.get(claimKey(job)))
-    const others = there && there.token !== own.token && Math.abs(Date.now() - there.at) < STALE
-    if (own.written || away ? there?.token !== own.token : others && !force) return false
-    if (away) notes.delete(claimKey(job))
-    else notes.put({ key: claimKey(job), token: own.token, at: Date.now() })
-    return true
-  }, life)).then((held) => {
-    own.written ||= held
-    return held
-  })
-}
+export const backedUp = async (at, made) => (await more()).backedUp(at, made)
 
-// ---- out of the phone, and the phone's own means
+/** @returns {Promise<Stores>} whatever two phones can merge: all but the notes */
+export const stored = async () => (await more()).stored()
+
+/**
+ * Take in records, all in one transaction, and read them back. A job comes with all its events, in place of those here.
+ * @param {Partial<Stores>} add @param {Stores} [seen] what `stored` said: refused where it changed since
+ * @returns {Promise<void>} rejects with NotSaved
+ */
+export const restore = async (add, seen) => (await more()).restore(add, seen)
 
 /**
  * Everything stored, as text (lib/backup.js tells its shape). Also where a newer version of the site made the store.
  * @param {{photos?: boolean}} [options] photos: with their bytes, as data addresses
  * @returns {Promise<string>}
  */
-export async function exportAll({ photos = false } = {}) {
-  const { version, stores } = await whole()
-  for (const one of Object.values(stores).flat()) {
-    for (const [key, value] of Object.entries(one ?? {})) {
-      if (!(value instanceof Blob)) continue
-      one[key] = { type: value.type, bytes: value.size, data: photos ? await address(value) : null }
-    }
-  }
-  const { backup } = await import('./lib/backup.js')
-  return backup(new Date().toISOString(), version, stores)
-}
+export const exportAll = async (options) => (await more()).exportAll(options)
 
-/** @param {Blob} blob @returns {Promise<string | null>} as a data address, null where the phone lost its bytes */
-function address(blob) {
-  return new Promise((resolve) => {
-    const reader = new FileReader()
-    reader.onloadend = () => resolve(/** @type {string | null} */ (reader.result))
-    reader.readAsDataURL(blob)
-  })
-}
+/** @typedef {{jobs: Summary[], events: Event[], photos: PhotoRecord[], log: LogRecord[], vehicles: VehicleRecord[]}} Stores */
 
 /** @param {Omit<Event, 'seq'>[]} unsaved @returns {Promise<string>} as text, without the store */
 export async function exportText(unsaved) {

@@ -141,10 +141,10 @@ def test_without_locks_a_living_tab_renews_its_lease_and_a_killed_one_loses_it(
 # ---- versions
 
 def next_version(context: BrowserContext, served: SiteServer) -> Tab:
-    """Open a tab with the next version of the store, as a deploy would bring it: same code, version 2."""
+    """Open a tab with the next version of the store, as a deploy would bring it: same code, version 3."""
     def serve(route: Route) -> None:
         body = (served.folder / "js/store.js").read_text()
-        body, changed = re.subn(r"(const VERSION ?= ?)1\b", r"\g<1>2", body)
+        body, changed = re.subn(r"(const VERSION ?= ?)2\b", r"\g<1>3", body)
         assert changed == 1
         route.fulfill(body=body, content_type="text/javascript")
 
@@ -226,7 +226,7 @@ def test_a_store_made_by_a_newer_version_is_not_written_and_all_of_it_leaves_as_
     tab.page.goto(served.url + "about/")
     tab.page.evaluate(
         """name => new Promise((resolve, reject) => {
-          const asked = indexedDB.open(name, 2)
+          const asked = indexedDB.open(name, 3)
           asked.onupgradeneeded = () => asked.result.createObjectStore('tools', { keyPath: 'id' }).put({ id: 'jack' })
           asked.onerror = () => reject(asked.error)
           asked.onsuccess = () => { asked.result.close(); resolve() } })""", name)
@@ -236,7 +236,7 @@ def test_a_store_made_by_a_newer_version_is_not_written_and_all_of_it_leaves_as_
     assert refused["why"] == "newer" and refused["says"].endswith("then reload this tab.")
     text = tab.run(ALL)
     found = records(text)
-    assert '"version":2' in text and found["tools"] == [{"id": "jack"}]
+    assert '"version":3' in text and found["tools"] == [{"id": "jack"}]
     assert sorted(one["seq"] for one in found["events"]) == [1, 2] and len(found["photos"]) == 1
     assert tab.run("return store.exportText(arg)", [step(2)]).split("\n")[1].endswith("Step 2 done")
 

@@ -4,25 +4,43 @@
 /** @typedef {import('../types.js').Event} Event */
 /** @typedef {import('../types.js').Reading} Reading */
 
+/** @typedef {Record<string, any[]>} Plain records by store, as JSON can hold them */
+
+/**
+ * The records of a backup, one a line, each with its line end: this is what the digest is made of.
+ * @param {Plain} stores
+ * @returns {string}
+ */
+export function lines(stores) {
+  const one = (/** @type {string} */ store) => (/** @type {unknown} */ record) => `${JSON.stringify({ store, record })}\n`
+  return Object.keys(stores).flatMap((name) => (stores[name] ?? []).map(one(name))).join('')
+}
+
 /**
  * A backup of everything that is stored.
  * @param {string} made when, ISO 8601
  * @param {number} version the store's
- * @param {Record<string, unknown[]>} stores plain records by store
+ * @param {Plain} stores
+ * @param {string} records what `lines` made of them
+ * @param {string} sha256 of the records' bytes, hexadecimal; '' where none could be made
  * @returns {string}
  */
-export function backup(made, version, stores) {
+export function backup(made, version, stores, records, sha256) {
   const names = Object.keys(stores)
   const counts = Object.fromEntries(names.map((name) => [name, stores[name]?.length ?? 0]))
-  const jobs = /** @type {Record<string, unknown>[]} */ (stores.jobs ?? [])
+  const bare = (stores.photos ?? []).filter((photo) => photo?.blob?.data == null).length
   const head = [
     `Fillmark backup, made ${made}`,
     `It holds: ${names.map((name) => `${name} ${counts[name]}`).join(', ') || 'nothing'}`,
-    ...jobs.map((job) => line(`- ${job.title}, ${job.vehicle}, ${job.unitTitle}: ${job.state}, ${job.count} events`)),
+    ...(stores.jobs ?? []).map((job) => line(`- ${job.title}, ${job.vehicle}, ${job.unitTitle}: ${job.state}, ${job.count} events`)),
+    ...(stores.vehicles ?? []).map((one) => line(`- ${one.sheet ? one.sheet.name : `${one.id}, taken away`}: own vehicle, revision ${one.rev}`)),
+    ...(bare ? [`Left out: the pictures of photos, ${bare}.`] : []),
+    ...(sha256 ? [] : ['No digest could be made on this page: a change of this file will not show.']),
     'Keep this file as it is. Each line below is one record, for a machine.',
   ]
-  const records = names.flatMap((name) => (stores[name] ?? []).map((record) => ({ store: name, record })))
-  return text(head, [{ backup: 1, made, version, counts }, ...records])
+  const first = JSON.stringify({ backup: 2, made, version, counts, sha256 })
+  const count = Object.values(counts).reduce((sum, n) => sum + n, 1)
+  return `${[...head, '', first].join('\n')}\n${records}${JSON.stringify({ end: count })}\n`
 }
 
 /**

@@ -20,7 +20,7 @@ export function got(request) {
 /**
  * @param {(version?: number) => IDBOpenDBRequest | undefined} ask opens it; without a version: whatever is there
  * @param {number} version
- * @param {(db: IDBDatabase) => void} create makes the stores of a new one
+ * @param {(db: IDBDatabase, old: number, tx: IDBTransaction) => void} create makes the stores that `old` lacks
  */
 export function database(ask, version, create) {
   /** @type {Promise<IDBDatabase> | null} */
@@ -50,7 +50,8 @@ export function database(ask, version, create) {
     return new Promise((resolve, reject) => {
       const asked = ask(wanted)
       if (!asked) throw new NotSaved('refused')
-      asked.onupgradeneeded = ({ oldVersion }) => oldVersion || create(asked.result)
+      asked.onupgradeneeded = ({ oldVersion }) =>
+        create(asked.result, oldVersion, /** @type {IDBTransaction} */ (asked.transaction))
       const held = (/** @type {string} */ says) => {
         clearTimeout(slow)
         tell((stuck = says))
@@ -92,10 +93,10 @@ export function database(ask, version, create) {
 
   /**
    * Give work its time and no more.
-   * @template T @param {(life: Life) => Promise<T>} work
+   * @template T @param {(life: Life) => Promise<T>} work @param {number} [limit] ms
    * @returns {Promise<T>} rejects with NotSaved
    */
-  function within(work) {
+  function within(work, limit = LIMIT) {
     return new Promise((resolve, reject) => {
       const life = { over: false, stop: () => {} }
       const timer = setTimeout(() => {
@@ -103,7 +104,7 @@ export function database(ask, version, create) {
         life.stop()
         drop()
         reject(new NotSaved('lost', stuck || undefined))
-      }, LIMIT)
+      }, limit)
       work(life).then(resolve, (error) => reject(known(error))).finally(() => clearTimeout(timer))
     })
   }
