@@ -1,8 +1,11 @@
-"""When a vehicle is due: eras in order, own intervals that say something, revisions that rise to the present one."""
+"""When work is due: rules that name known work and distances in order; a vehicle's eras, own intervals, revisions."""
 
 from __future__ import annotations
 
-from fillmark.load import Document
+from collections.abc import Collection, Sequence
+from itertools import pairwise
+
+from fillmark.load import Document, Path_
 from fillmark.model.site import Site
 from fillmark.model.vehicle import Vehicle
 from fillmark.problem import Problem, nearest, one_of
@@ -11,8 +14,67 @@ NAME = "service"
 
 
 def check(site: Site) -> list[Problem]:
-    return [problem for name, vehicle in site.vehicles.items()
-            for problem in _vehicle(site.documents["vehicles", name], vehicle)]
+    own = [problem for name, vehicle in site.vehicles.items()
+           for problem in _vehicle(site.documents["vehicles", name], vehicle)]
+    return own + _rules(site) + _events(site)
+
+
+def _rules(site: Site) -> list[Problem]:
+    document, rules = site.documents["top", "rules"], site.rules
+    out = []
+    taken: dict[str, int] = {}
+    for index, rule in enumerate(rules.service):
+        path = ("service", index)
+        for key in ("reset_by", "test_reset_by"):
+            out += _work(document, rules.work, (*path, key), getattr(rule, key))
+        if bool(rule.test_months) != bool(rule.test_reset_by):
+            out.append(document.problem(path, "a test needs months and the work that counts as one",
+                                        expected="'test_months' and 'test_reset_by', or neither", rule=NAME))
+        for place, kind in enumerate(rule.kinds):
+            if kind in taken:
+                out.append(document.problem((*path, "kinds", place), "the kind has a rule already",
+                                            expected="each kind once", got=kind,
+                                            hint=f"service[{taken[kind]}] has it", rule=NAME))
+            taken.setdefault(kind, index)
+    for name, card in site.cards.items():
+        if card.no not in rules.work:
+            out.append(site.documents["cards", name].problem(
+                ("no",), "the card's number is no work of content/rules.yaml",
+                expected=one_of(list(rules.work)), got=card.no, rule=NAME))
+    return out
+
+
+def _events(site: Site) -> list[Problem]:
+    document, rules = site.documents["top", "rules"], site.rules
+    out = []
+    seen: dict[str, int] = {}
+    for index, rule in enumerate(rules.events):
+        path = ("events", index)
+        if rule.id in seen:
+            out.append(document.problem((*path, "id"), "the event stands twice", expected="an id of its own",
+                                        got=rule.id, hint=f"events[{seen[rule.id]}] has it", rule=NAME))
+        seen.setdefault(rule.id, index)
+        out += _work(document, rules.work, (*path, "closed_by"), rule.closed_by)
+        out += _work(document, [*rules.work, rule.id], (*path, "after"), rule.after)
+        if rule.days is None and rule.latest is None:
+            out.append(document.problem(path, "a look needs days or a distance", expected="'days', 'latest' or both",
+                                        rule=NAME))
+        given = [(key, amount) for key in ("earliest", "latest", "hard_stop") if (amount := getattr(rule, key))]
+        known = [(key, site.units.si(amount)) for key, amount in given if site.units.known(amount.unit)]
+        for (low, below), (high, above) in pairwise(known):
+            if above < below:
+                out.append(document.problem((*path, high), f"'{high}' comes before '{low}'",
+                                            expected=f"at least {getattr(rule, low)}",
+                                            got=getattr(rule, high).text, rule=NAME))
+    return out
+
+
+def _work(document: Document, known: Collection[str], path: Path_, named: Sequence[str]) -> list[Problem]:
+    return [
+        document.problem((*path, place), "unknown work", expected=one_of(list(known)), got=one,
+                         hint=nearest(one, list(known)), rule=NAME)
+        for place, one in enumerate(named) if one not in known
+    ]
 
 
 def _vehicle(document: Document, vehicle: Vehicle) -> list[Problem]:

@@ -11,12 +11,14 @@ from fillmark.model.amount import AnyAmount, Frozen, Measures, Origin
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card
 from fillmark.model.source import Source
-from fillmark.model.vehicle import Id, Kind, Text, Vehicle
+from fillmark.model.vehicle import Distance, Id, Kind, Text, Vehicle
 
 if TYPE_CHECKING:  # only named in annotations: the model reads no files and knows no units
     from fillmark.load import Document
     from fillmark.units import Units
 
+# What may be logged: a card's number, an event, or a test that a rule asks for.
+WorkId = Annotated[str, StringConstraints(pattern=r"^(P\d{2}|event|test)$")]
 Sentence = Annotated[str, StringConstraints(min_length=3, max_length=500)]
 
 
@@ -58,26 +60,53 @@ class Table(Origin):
     words: tuple[Text, ...] = ()
 
 
+class Work(Frozen):
+    """Something that may stand in the log, and what it does to the unit's fluid."""
+
+    title: Text
+    does: Literal["change", "part-change", "top-up", "look", "other"]
+
+
 class ServiceRule(Origin):
-    """How often a kind of unit is due, by distance and months; severe use multiplies both by `severe_factor`."""
+    """How often a kind of unit is due, by distance and months; severe use multiplies both by `severe_factor`.
+
+    The work of `reset_by` sets it back; a test has months of its own and the work that counts as one.
+    """
 
     kinds: Annotated[tuple[Kind, ...], Field(min_length=1)]
     distance: Annotated[AnyAmount | None, Measures("length")] = None
     months: Annotated[int, Field(ge=1, le=240)]
     test_months: Annotated[int | None, Field(ge=1, le=240)] = None
     severe_factor: Annotated[float, Field(gt=0, le=1)] = 0.5
+    reset_by: Annotated[tuple[WorkId, ...], Field(min_length=1)]
+    test_reset_by: tuple[WorkId, ...] = ()
 
 
 class EventRule(Origin):
-    """What an event makes due."""
+    """The look that an event makes due: within days, at a true distance, or both.
 
+    `after` names the work that brings it about, or the event's own id where it is logged as one; `kinds` the units it
+    touches, none for the unit of the entry alone; `closed_by` the work that settles it.
+    """
+
+    id: Id
     event: Text
     action: Sentence
+    after: Annotated[tuple[WorkId | Id, ...], Field(min_length=1)]
+    kinds: tuple[Kind, ...] = ()
+    condition: Annotated[Literal["limited-slip"] | None, Field(alias="if")] = None
+    look: Literal["inspection", "re-torque", "leak", "chatter"]
+    days: Annotated[int | None, Field(ge=1, le=400)] = None
+    earliest: Distance | None = None
+    latest: Distance | None = None
+    hard_stop: Distance | None = None
+    closed_by: Annotated[tuple[WorkId, ...], Field(min_length=1)]
 
 
 class Rules(Frozen):
     """content/rules.yaml."""
 
+    work: Annotated[dict[WorkId, Work], Field(min_length=1)]
     service: tuple[ServiceRule, ...]
     events: tuple[EventRule, ...]
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from fillmark.model.amount import Amount, Origin
 from fillmark.model.card import Card
-from fillmark.model.site import Site
+from fillmark.model.site import EventRule, ServiceRule, Site
 from fillmark.model.slot import SLOTS
 
 Json = dict[str, Any]
@@ -21,6 +22,9 @@ def whole(site: Site) -> Json:
             for name, one in site.vehicles.items()
         ],
         "cards": [card(one) for one in sorted(site.cards.values(), key=lambda one: one.no)],
+        "work": {name: {"title": one.title, "does": one.does} for name, one in site.rules.work.items()},
+        "service": [service(site, one) for one in site.rules.service],
+        "events": [event(site, one) for one in site.rules.events],
         "slots": SLOTS,
         "units": {
             spelling: {"symbol": unit.symbol, "dimension": unit.dimension, "factor": unit.factor, "offset": unit.offset}
@@ -36,3 +40,31 @@ def card(one: Card) -> Json:
         "opensBy": one.applies.opens_by or "", "says": one.applies.says,
         "capacity": list(one.capacity), "torque": list(one.torque),
     }
+
+
+def service(site: Site, one: ServiceRule) -> Json:
+    """Return a `ServiceRule`."""
+    return {
+        "kinds": list(one.kinds), "distance": site.units.si(one.distance) if one.distance else None,
+        "months": one.months, "testMonths": one.test_months, "severeFactor": one.severe_factor,
+        "resetBy": list(one.reset_by), "testResetBy": list(one.test_reset_by), **origin(one),
+    }
+
+
+def event(site: Site, one: EventRule) -> Json:
+    """Return an `EventRule`; a distance or a number of days that is not there is 0."""
+    def metres(amount: Amount | None) -> float:
+        return site.units.si(amount) if amount else 0
+
+    return {
+        "id": one.id, "event": one.event, "action": one.action, "after": list(one.after), "kinds": list(one.kinds),
+        "onlyIf": one.condition or "", "look": one.look, "days": one.days or 0, "earliest": metres(one.earliest),
+        "latest": metres(one.latest), "hardStop": metres(one.hard_stop), "closedBy": list(one.closed_by),
+        **origin(one),
+    }
+
+
+def origin(one: Origin) -> Json:
+    """Return the `Origin` of a value, without what is not said."""
+    given = {"source": one.source, "state": one.state, "date": one.date, "page": one.page, "note": one.note}
+    return {key: value for key, value in given.items() if value is not None}
