@@ -16,12 +16,13 @@ from fillmark import units
 from fillmark.load import Document, Loaded, Path_
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card
+from fillmark.model.log import LogFile
 from fillmark.model.site import Meta, Prose, Rules, Site, Sources, Table
 from fillmark.model.vehicle import Vehicle
 from fillmark.problem import Problem, nearest, one_of
 
 MODELS: dict[str, type[BaseModel]] = {
-    "vehicles": Vehicle, "cards": Card, "tables": Table, "calculators": Calculator,
+    "vehicles": Vehicle, "cards": Card, "tables": Table, "calculators": Calculator, "logs": LogFile,
 }
 TOP: dict[str, type[BaseModel]] = {"site": Meta, "rules": Rules, "sources": Sources}
 
@@ -58,9 +59,10 @@ def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
     if problems or table is None:
         return None, problems
     top = found["top"]
+    documents |= {("pages", name): document for name, document in loaded.prose.items()}
     return Site(
         top["site"], top["rules"], table, top["sources"].sources, found["vehicles"], found["cards"], found["tables"],
-        found["calculators"], pages, {**documents, **{("pages", name): doc for name, doc in loaded.prose.items()}},
+        found["calculators"], found["logs"], pages, documents,
     ), []
 
 

@@ -10,6 +10,7 @@ from fillmark.checks import (
     examples,
     holds,
     links,
+    logs,
     origins,
     reads,
     service,
@@ -23,7 +24,7 @@ from fillmark.problem import Problem
 
 CHECKS = (
     amounts, origins, vehicles, service, ceiling, cards, steps, holds, reads, slots, tables, calculators, examples,
-    links,
+    logs, links,
 )
 
 

@@ -15,6 +15,7 @@ from fillmark.model.vehicle import Distance, Id, Kind, Text, Vehicle
 
 if TYPE_CHECKING:  # only named in annotations: the model reads no files and knows no units
     from fillmark.load import Document
+    from fillmark.model.log import LogFile
     from fillmark.units import Units
 
 # What may be logged: a card's number, an event, or a test that a rule asks for.
@@ -137,9 +138,10 @@ class Site:
     cards: dict[str, Card]
     tables: dict[str, Table]
     calculators: dict[str, Calculator]
+    logs: dict[str, LogFile]
     pages: dict[str, Prose]
     documents: dict[tuple[str, str], Document]
 
     def of_kind(self, kind: str) -> dict[str, Any]:
-        """Return {id: model} of one kind: vehicles, cards, tables, calculators."""
+        """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs."""
         return dict(getattr(self, kind))

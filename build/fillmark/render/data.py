@@ -1,5 +1,7 @@
 """What the phone works with: data/cards/<no>.json, and data/vehicles/<id>.json, the sheet as it is written.
 
+Besides them data/logs/<id>.json, a log that comes with the site, and data/site.json, the rules and names.
+
 The shapes are those of site_src/js/types.d.ts. A card's amounts are in SI, minutes in minutes, texts with their
 `{slot}`s. A sheet keeps its amounts as typed: js/lib/sheet.js works out of it what is shown, for the site's vehicles
 and for those that are typed on the phone. Keys keep the order of the content, since options, units and fasteners are
@@ -14,7 +16,7 @@ from typing import Any
 from fillmark.model.amount import Amount
 from fillmark.model.card import Card, FollowUp, Hold, RecordField, Step, Variant, predecessors
 from fillmark.model.site import Site
-from fillmark.render import site_data
+from fillmark.render import log_data, site_data
 
 Json = dict[str, Any]
 
@@ -24,6 +26,7 @@ def files(site: Site) -> dict[str, bytes]:
     return {
         **{f"data/cards/{one.no.lower()}.json": _bytes(card(site, one)) for one in site.cards.values()},
         **{f"data/vehicles/{name}.json": _bytes(site.documents["vehicles", name].data) for name in site.vehicles},
+        **{f"data/logs/{name}.json": _bytes(log_data.records(site, one)) for name, one in site.logs.items()},
         "data/site.json": _bytes(site_data.whole(site)),
     }
 
@@ -95,5 +98,5 @@ def _si(site: Site, amount: Amount | None) -> float | None:
     return site.units.si(amount) if amount else None
 
 
-def _bytes(value: Json) -> bytes:
+def _bytes(value: Json | list[Json]) -> bytes:
     return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode() + b"\n"
