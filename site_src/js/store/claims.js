@@ -75,7 +75,9 @@ export function claiming(name, within, run, newId) {
     claims.set(job, own)
     if (freed) {
       free = freed
-      await mark(job, own, true).catch(() => {}) // no room or no storage: the first append that works writes it
+      // Nobody waits for it: the job must show even where the storage is slow. Without room or storage the first append
+      // that works writes it.
+      mark(job, own, true).catch(() => {})
     } else {
       const renew = () => mark(job, own, false).then((still) => still || lose(), () => {})
       const timer = setInterval(renew, RENEW)
