@@ -116,7 +116,7 @@ function followUp(ledger, look, today) {
     due: {
       ...BLANK, vehicle: look.vehicle, unit: look.unit, what: look.kind, ...shown,
       state: reached || stop ? 'due' : bare ? 'unknown' : 'coming', bound: bare ? '' : 'event', since: look.entry,
-      why: bare ? `neither date nor distance: ${look.says}` : shown.why, hardStop, stop, followUp: look.id,
+      why: bare ? `neither a date nor a distance is known: ${look.says}` : shown.why, hardStop, stop, followUp: look.id,
     },
     day: first,
   }
