@@ -67,7 +67,9 @@ export type Card = {
 };
 
 export type Slot = {
-  label: string; main: string; also: string; state: string; origin: string; rivals: { main: string; lost: boolean }[];
+  label: string; main: string; also: string; state: string; origin: string; note: string;
+  /** What it differs from, or was before; `lost` ones are struck through. */
+  rivals: { main: string; also: string; origin: string; note: string; lost: boolean }[];
 };
 export type Fastener = {
   role: string; name: string; count: number; thread: string; strength: string; pattern: 'ring' | 'rail' | 'inline' | 'single';

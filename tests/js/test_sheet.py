@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import Page
 
 from fillmark import load, validate
+from fillmark.model.amount import VolumeFigure
 from fillmark.model.match import fits
 from fillmark.model.site import Site
 from fillmark.render import slots
@@ -41,8 +42,11 @@ def site() -> Site:
 
 
 def shape(figure: Figure) -> Json:
-    return {"label": figure.label, "main": figure.main, "also": figure.also, "state": figure.state,
-            "origin": figure.origin, "rivals": [{"main": one.main, "lost": one.lost} for one in figure.rivals]}
+    def said(one: Figure) -> Json:
+        return {"main": one.main, "also": one.also, "origin": one.origin, "note": one.note}
+
+    return {"label": figure.label, "state": figure.state, **said(figure),
+            "rivals": [{**said(one), "lost": one.lost} for one in figure.rivals]}
 
 
 def ask(page: Page, call: str, *arguments: Any) -> Any:
@@ -75,8 +79,9 @@ def test_every_slot_reads_as_the_build_prints_it(vehicles: dict[str, Json], site
     assert seen > 200
     # The conflict of the demo garage by hand: 1.35 L measured to the hole beats the note's 1.10 L.
     refill = vehicles["drystone"]["units"]["front-axle"]["slots"]["fill.refill"]
-    assert (refill["main"], refill["also"], refill["rivals"]) == (
-        "1.35 L", "1.43 US qt", [{"main": "1.10 L", "lost": True}])
+    assert (refill["main"], refill["also"]) == ("1.35 L", "1.43 US qt")
+    assert [(one["main"], one["origin"], one["lost"]) for one in refill["rivals"]] == [
+        ("1.10 L", "Note of a previous owner", True)]
 
 
 def test_amounts_are_those_of_the_sheet_by_pint(vehicles: dict[str, Json], site: Site) -> None:
@@ -173,8 +178,25 @@ def test_a_sheet_typed_on_the_phone(page: Page) -> None:
     assert unit["slots"]["fill.refill"]["main"] == "1.9 litre" and unit["slots"]["fill.refill"]["also"] == "2.01 US qt"
     cover = unit["fasteners"]["cover"]
     assert (cover["torque"], cover["unit"], cover["state"]) == (pytest.approx(26), "N·m", "conflict")
-    assert unit["slots"]["torque.cover"]["rivals"] == [
-        {"main": "20 lbft", "lost": True}, {"main": "24 N·m", "lost": True}]
+    assert [(one["main"], one["also"], one["lost"]) for one in unit["slots"]["torque.cover"]["rivals"]] == [
+        ("20 lbft", "27 N·m", True), ("24 N·m", "18 lb·ft", True)]
+
+
+def test_a_settled_conflict(page: Page) -> None:
+    """What was settled has lost, even from the source that ranks first; what is left beside it has not."""
+    one = json.loads(json.dumps(OWN))
+    one["units"]["rear"]["fills"]["refill"] = {
+        "value": "1.9 L", "source": "service-manual-page", "state": "verified", "other": [
+            {"value": "2.4 L", "source": "owner-measured", "state": "superseded", "note": "On a slope."},
+            {"value": "1.85 L", "source": "service-manual-page", "state": "plausible"},
+            {"value": "1.95 L", "source": "unknown", "state": "unverified"}]}
+    fill = ask(page, "sheet.vehicleOf('blue', a[0], site).units.rear.fills.refill", one)
+    assert (fill["typed"], fill["state"]) == ("1.9 L", "verified")
+    assert [(rival["typed"], rival["lost"]) for rival in fill["rivals"]] == [
+        ("1.85 L", False), ("1.95 L", False), ("2.4 L", True)]
+    written = VolumeFigure.model_validate_json(json.dumps(one["units"]["rear"]["fills"]["refill"]))
+    winners, losers = best_first(written)
+    assert [each.value.text for each in (*winners, *losers)] == ["1.9 L", "1.85 L", "1.95 L", "2.4 L"]
 
 
 @pytest.mark.parametrize(("change", "said"), [

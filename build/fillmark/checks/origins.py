@@ -62,10 +62,12 @@ def _states(site: Site) -> list[Problem]:
 
 
 def _conflict(site: Site, document: Document, path: Path_, figure: VolumeFigure | TorqueFigure) -> list[Problem]:
-    if figure.state == "conflict" and not figure.other:
+    rivals = [one for one in figure.other if one.state != "superseded"]  # those are settled, and kept to be seen
+    if figure.state == "conflict" and not rivals:
         return [document.problem((*path, "state"), "a conflict needs both values",
-                                 expected="the rival value under 'other'", got="no 'other'", rule=NAME)]
-    known = [one for one in (figure, *figure.other) if site.units.known(one.value.unit)]
+                                 expected="the rival value under 'other'", rule=NAME,
+                                 got="only superseded ones" if figure.other else "no 'other'")]
+    known = [one for one in (figure, *rivals) if site.units.known(one.value.unit)]
     here = site.units.si(figure.value) if figure in known else 0.0
     apart = [abs(site.units.si(one.value) - here) / here for one in known[1:] if here]
     if figure.state != "conflict" and any(share > DIFFER for share in apart):

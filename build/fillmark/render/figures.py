@@ -69,13 +69,17 @@ def origin_words(site: Site, origin: Origin) -> str:
 
 
 def best_first(value: Written) -> tuple[list[Written], list[Written]]:
-    """Return the values of the best-ranked source, the one to use first, and the values that lose against it."""
+    """Return the values of the best-ranked source, the one to use first, and the values that lose against it.
+
+    A superseded value has lost already: it never wins, whatever its source, and stands last.
+    """
     ranking = RANK["volume" if isinstance(value, VolumeFigure) else "torque"]
-    everyone = (value, *value.other)
+    everyone = (value, *(one for one in value.other if one.state != "superseded"))
     places = [ranking.index(one.source) if one.source in ranking else len(ranking) for one in everyone]
     best = min(places)
     winners = [one for one, place in zip(everyone, places, strict=True) if place == best]
-    return winners, [one for one, place in zip(everyone, places, strict=True) if place != best]
+    losers = [one for one, place in zip(everyone, places, strict=True) if place != best]
+    return winners, losers + [one for one in value.other if one.state == "superseded"]
 
 
 def figure(site: Site, label: str, value: Written) -> Figure:
@@ -83,7 +87,7 @@ def figure(site: Site, label: str, value: Written) -> Figure:
     winners, losers = best_first(value)
     first, *rest = [
         Figure(label, shown(one.value), also(site, one.value), value.state, origin_words(site, one),
-               value.state == "conflict" and one in losers, one.note or "")
+               one in losers and (value.state == "conflict" or one.state == "superseded"), one.note or "")
         for one in (*winners, *losers)
     ]
     return Figure(first.label, first.main, first.also, first.state, first.origin, first.lost, first.note, tuple(rest))

@@ -91,16 +91,24 @@ function originWords({ source, page, date }, site) {
   return [page ? `${title} ${page}` : title, date].filter(Boolean).join(', ')
 }
 
-/** @param {Stated} value @param {'volume' | 'torque'} kind @returns {{first: Stated, rest: {one: Stated, lost: boolean}[]}} */
+/**
+ * A superseded value has lost already: it never wins, whatever its source, and stands last.
+ * @param {Stated} value @param {'volume' | 'torque'} kind
+ * @returns {{first: Stated, rest: {one: Stated, lost: boolean}[]}} the one to use, and what stands beside it
+ */
 export function bestFirst(value, kind) {
-  const every = [value, ...(value.other ?? [])]
+  const other = value.other ?? []
+  const every = [value, ...other.filter(({ state }) => state !== 'superseded')]
   const place = (/** @type {Stated} */ { source }) => RANK[kind].indexOf(source) + 1 || RANK[kind].length + 1
   const best = Math.min(...every.map(place))
-  const [first, ...winners] = every.filter((one) => place(one) === best)
+  const [first = value, ...winners] = every.filter((one) => place(one) === best)
   const losers = every.filter((one) => place(one) !== best)
   return {
-    first: first ?? value,
-    rest: [...winners.map((one) => ({ one, lost: false })), ...losers.map((one) => ({ one, lost: value.state === 'conflict' }))],
+    first,
+    rest: [
+      ...winners.map((one) => ({ one, lost: false })), ...losers.map((one) => ({ one, lost: value.state === 'conflict' })),
+      ...other.filter(({ state }) => state === 'superseded').map((one) => ({ one, lost: true })),
+    ],
   }
 }
 
@@ -187,17 +195,17 @@ function slotsOf(id, one, sheet, site) {
   /** @param {string} name @param {string} label @param {Stated} value @param {'volume' | 'torque'} kind @param {string} key */
   const figure = (name, label, value, kind, key) => {
     const { first, rest } = bestFirst(value, kind)
-    const read = (/** @type {Stated} */ { value: text }) => amountOf(text, site.units, `units.${id}.${key}`)
-    known[name] = {
-      label, main: shown(read(first)), also: also(read(first), site.units), state: value.state, origin: originWords(first, site),
-      rivals: rest.map(({ one: rival, lost }) => ({ main: shown(read(rival)), lost })),
+    const said = (/** @type {Stated} */ stated) => {
+      const amount = amountOf(stated.value, site.units, `units.${id}.${key}`)
+      return { main: shown(amount), also: also(amount, site.units), origin: originWords(stated, site), note: stated.note ?? '' }
     }
+    known[name] = { label, ...said(first), state: value.state, rivals: rest.map(({ one: rival, lost }) => ({ ...said(rival), lost })) }
   }
   for (const [role, fill] of Object.entries(one.fills ?? {})) figure(`fill.${role}`, site.slots[`fill.${role}`] ?? role, fill, 'volume', `fills.${role}`)
   for (const [role, group] of Object.entries(one.fasteners ?? {})) figure(`torque.${role}`, group.name, group.torque, 'torque', `fasteners.${role}.torque`)
   /** @param {string} name @param {string | undefined} main @param {string} [beside] @param {string} [state] @param {string} [origin] */
   const fact = (name, main, beside = '', state = '', origin = '') => {
-    if (main) known[name] = { label: site.slots[name] ?? name, main, also: beside, state, origin, rivals: [] }
+    if (main) known[name] = { label: site.slots[name] ?? name, main, also: beside, state, origin, note: '', rivals: [] }
   }
   fact('unit.label', titleOf(one))
   fact('unit.tag', one.tag)
@@ -227,10 +235,11 @@ function slotsOf(id, one, sheet, site) {
     fact('fluid.additive', ADDITIVE[additive], '', state, origin)
   }
   if (one.level) {
-    const { low, high, below, state } = one.level
+    const { low, high, below, state, attitude = 'vehicle level both ways' } = one.level
     const [from, to] = [low, high].map((text) => amountOf(text, site.units, `units.${id}.level`))
     const plain = (/** @type {number | undefined} */ value) => String(Number(value?.toPrecision(6)))
-    fact('level.rule', `${plain(from?.value)} to ${plain(to?.value)} ${to?.unit}`, `below ${below}`, state, originWords(one.level, site))
+    const main = `${plain(from?.value)} to ${plain(to?.value)} ${to?.unit}`
+    known['level.rule'] = { label: 'Level', main, also: `below ${below}`, state, origin: originWords(one.level, site), note: attitude, rivals: [] }
   }
   return known
 }
