@@ -28,6 +28,10 @@ invented: false
 odometer: {{unit: km, digits: 6, reading: 0 km, as_of: 2026-01-01}}   # unit mi or km; the reading, and its day
 coldest_start: -10 °C
 severity: normal          # severe: towing, mud, deep water, short cold trips
+# severity_eras:          # from an odometer on, used otherwise
+#   - {{since: 20000 km, since_date: 2026-01-01, use: severe}}
+# service:                # an interval of the manual's own, in place of content/rules.yaml
+#   - {{units: [rear-axle], distance: 40000 km, months: 48, source: service-manual-page, page: "…", state: unverified}}
 tyre_eras:
   - {{since: 0 km, size: 235/75R15, factor: 1.0, method: size-code, source: unknown, state: unverified}}
 units:
@@ -59,7 +63,7 @@ CARD = """\
 # part of step 3. A step that lets oil out says `opens: true` and needs a hold with guard fill-plug-first; a step
 # that lifts says `lifts: true` and needs includes: [lift-and-support], a support hold and the crush DANGER.
 # `reads: [level-found]` names fields of `record` that are read at the step, `tightens: cover` a group of `torque`.
-no: P99                   # a number no other card has
+no: P99                   # a number no other card has; name it in content/rules.yaml if it sets an interval back
 rev: 1
 title: {title}
 purpose: Say in one sentence what the job is for.

@@ -74,7 +74,7 @@ def _odometer(document: Document, path: Path_, entry: LogEntry, vehicle: Vehicle
 
 def _work(site: Site, document: Document, path: Path_, entry: LogEntry) -> list[Problem]:
     out = []
-    known = list(site.rules.work)
+    known = list(site.works)
     if entry.work not in known:
         out.append(document.problem((*path, "work"), "unknown work", expected=one_of(known), got=entry.work,
                                     hint=nearest(entry.work, known), rule=NAME))

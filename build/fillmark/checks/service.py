@@ -26,7 +26,7 @@ def _rules(site: Site) -> list[Problem]:
     for index, rule in enumerate(rules.service):
         path = ("service", index)
         for key in ("reset_by", "test_reset_by"):
-            out += _work(document, rules.work, (*path, key), getattr(rule, key))
+            out += _work(document, site.works, (*path, key), getattr(rule, key))
         if bool(rule.test_months) != bool(rule.test_reset_by):
             out.append(document.problem(path, "a test needs months and the work that counts as one",
                                         expected="'test_months' and 'test_reset_by', or neither", rule=NAME))
@@ -36,11 +36,6 @@ def _rules(site: Site) -> list[Problem]:
                                             expected="each kind once", got=kind,
                                             hint=f"service[{taken[kind]}] has it", rule=NAME))
             taken.setdefault(kind, index)
-    for name, card in site.cards.items():
-        if card.no not in rules.work:
-            out.append(site.documents["cards", name].problem(
-                ("no",), "the card's number is no work of content/rules.yaml",
-                expected=one_of(list(rules.work)), got=card.no, rule=NAME))
     return out
 
 
@@ -54,8 +49,8 @@ def _events(site: Site) -> list[Problem]:
             out.append(document.problem((*path, "id"), "the event stands twice", expected="an id of its own",
                                         got=rule.id, hint=f"events[{seen[rule.id]}] has it", rule=NAME))
         seen.setdefault(rule.id, index)
-        out += _work(document, rules.work, (*path, "closed_by"), rule.closed_by)
-        out += _work(document, [*rules.work, rule.id], (*path, "after"), rule.after)
+        out += _work(document, site.works, (*path, "closed_by"), rule.closed_by)
+        out += _work(document, [*site.works, rule.id], (*path, "after"), rule.after)
         if rule.days is None and rule.latest is None:
             out.append(document.problem(path, "a look needs days or a distance", expected="'days', 'latest' or both",
                                         rule=NAME))

@@ -145,3 +145,9 @@ class Site:
     def of_kind(self, kind: str) -> dict[str, Any]:
         """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs."""
         return dict(getattr(self, kind))
+
+    @property
+    def works(self) -> dict[str, Work]:
+        """Everything that may be logged: the work of the rules, and any card that they do not speak of."""
+        cards = {one.no: Work(title=one.title, does="other") for one in self.cards.values()}
+        return dict(sorted({**cards, **self.rules.work}.items()))

@@ -22,7 +22,7 @@ def whole(site: Site) -> Json:
             for name, one in site.vehicles.items()
         ],
         "cards": [card(one) for one in sorted(site.cards.values(), key=lambda one: one.no)],
-        "work": {name: {"title": one.title, "does": one.does} for name, one in site.rules.work.items()},
+        "work": {name: {"title": one.title, "does": one.does} for name, one in site.works.items()},
         "service": [service(site, one) for one in site.rules.service],
         "events": [event(site, one) for one in site.rules.events],
         "slots": SLOTS,
