@@ -1,10 +1,14 @@
-// A job card to read and to print. Work is ticked off on the job's own page; the sheet has boxes for a pen.
+// A job card to read and to print. Work is ticked off on the job's own page; the sheet has boxes for a pen. Opened for
+// a unit of one's own (`?for=vehicle/unit`), it is filled from what the phone keeps.
 
 /** @param {HTMLElement} element */
-export function start(element) {
+export async function start(element) {
   element.querySelector('[data-print]')?.addEventListener('click', () => window.print())
   window.addEventListener('beforeprint', () => stamp(element)) // a page may stay open for days
   stamp(element)
+  if (!element.querySelector('[data-start]')) return // bound by the build
+  const { fillCard } = await import('../own/fill.js')
+  await fillCard(element, new URLSearchParams(location.search).get('for'))
 }
 
 /** @param {HTMLElement} element */

@@ -1,14 +1,23 @@
-// Narrows and sorts the look-up page as one types. The numbers stand in the page; this only shows and hides.
+// Narrows and sorts the look-up page as one types. The numbers of the site stand in the page; one's own units come
+// before them, made when they are shown, so that two hundred of them weigh nothing until then.
 import { index, search } from '../lib/lookup.js'
 
+const FIRST = 8 // own units shown at rest; those found are shown up to MOST
+const MOST = 24
+
 /** @param {HTMLElement} element */
-export function start(element) {
+export async function start(element) {
   const input = /** @type {HTMLInputElement} */ (element.querySelector('input'))
   const list = /** @type {HTMLElement} */ (element.querySelector('[data-list]'))
   const count = /** @type {HTMLElement} */ (element.querySelector('[data-count]'))
-  const entries = /** @type {HTMLElement[]} */ ([...list.children])
-  const table = index(entries.map((entry) => entry.dataset.words ?? ''))
-  const atRest = count.textContent ?? ''
+  const place = /** @type {HTMLElement} */ (element.querySelector('[data-own]'))
+  let entries = /** @type {HTMLElement[]} */ ([...list.children])
+  const wordsOf = () => entries.map((entry) => entry.dataset.words ?? '')
+  let table = index(wordsOf())
+  let own = /** @type {import('../own/units.js').Own | null} */ (null)
+  let ownTable = index([])
+  let atRest = count.textContent ?? ''
+  let all = false
 
   const show = () => {
     const query = input.value.trim()
@@ -16,12 +25,43 @@ export function start(element) {
     const found = new Set(hits.map((hit) => hit.id))
     entries.forEach((entry, id) => (entry.hidden = !found.has(id)))
     list.append(...hits.map((hit) => /** @type {HTMLElement} */ (entries[hit.id])))
+    const mine = search(ownTable, query)
+    own?.show(place, mine.map(({ id }) => id), all ? mine.length : query ? MOST : FIRST, () => {
+      all = true
+      show()
+    })
+    const total = hits.length + mine.length
     if (!query) count.textContent = atRest
-    else if (!hits.length) count.textContent = `Nothing found for “${query}”. Try the vehicle's name, or one word less.`
-    else count.textContent = hits.length === 1 ? '1 found' : `${hits.length} found`
+    else if (!total) count.textContent = `Nothing found for “${query}”. Try the vehicle's name, or one word less.`
+    else count.textContent = total === 1 ? '1 found' : `${total} found`
   }
-  input.addEventListener('input', show)
+  input.addEventListener('input', () => {
+    all = false
+    show()
+  })
   const asked = new URLSearchParams(location.search).get('q')
   if (asked) input.value = asked
   if (input.value) show()
+
+  try {
+    const { ownUnits } = await import('../own/units.js')
+    own = await ownUnits()
+  } catch (error) {
+    place.textContent = `Your own vehicles could not be read. ${error instanceof Error ? error.message : error}`
+    place.setAttribute('role', 'alert')
+    return
+  }
+  const { hidden, replaced, vehicles, words } = own
+  ownTable = index(words)
+  const gone = (/** @type {HTMLElement} */ entry) => (hidden && 'invented' in entry.dataset) || replaced.includes(entry.dataset.vehicle ?? '')
+  for (const entry of entries.filter(gone)) entry.remove()
+  entries = entries.filter((entry) => !gone(entry))
+  table = index(wordsOf())
+  const demo = element.querySelector('[data-demo]')
+  if (demo instanceof HTMLElement && hidden) demo.hidden = true
+  if (words.length || hidden) {
+    const theirs = entries.filter((entry) => entry.dataset.vehicle)
+    atRest = `${words.length + theirs.length} units, ${vehicles + new Set(theirs.map((entry) => entry.dataset.vehicle)).size} vehicles`
+  }
+  show()
 }

@@ -1,0 +1,104 @@
+// The card of a unit that only this phone knows: the same page as the build makes for a unit of the site, filled here.
+import { fill, h } from '../job/dom.js'
+import { filled } from '../job/words.js'
+import { cardsFor } from '../lib/match.js'
+import { vehicleOf } from '../lib/sheet.js'
+import * as garage from '../garage.js'
+import { blankRow, blankTag, capacityRow, cardAddress, levelLine, rowOf, toLevel, torqueTag } from './unitview.js'
+
+/** @typedef {import('./unitview.js').View} View */
+/** @typedef {import('../types.js').Card} Card */
+/** @typedef {import('../types.js').CardRow} CardRow */
+
+const base = document.documentElement.dataset.base ?? './'
+
+/** @param {HTMLElement} article @param {string | null} asked vehicle and unit, `old-blue-x7f2/rear-axle` */
+export async function fillCard(article, asked) {
+  const site = await garage.site()
+  const row = site.cards.find(({ no }) => no === article.dataset.no)
+  if (!row) return
+  try {
+    if (asked !== null) await bind(article, asked, site, row)
+  } catch (error) {
+    refuse(article, error instanceof Error ? error.message : String(error))
+  }
+  await otherUnits(article, asked ?? '', site, row)
+}
+
+/** @param {HTMLElement} article @param {string} says */
+function refuse(article, says) {
+  const demo = article.querySelector('[data-demo]')
+  if (demo) fill(demo, h('b', {}, 'Blank card. '), `${says} Every number is a blank to write on.`)
+  demo?.setAttribute('role', 'alert')
+}
+
+/** @param {HTMLElement} article @param {string} asked @param {import('../types.js').SiteData} site @param {CardRow} row */
+async function bind(article, asked, site, row) {
+  const [id = '', unitId = ''] = asked.split('/')
+  const found = await garage.sheet(id)
+  if (!found) throw new Error(`There is no vehicle ‘${id}’ on this phone.`)
+  const vehicle = vehicleOf(id, found.sheet, site)
+  const unit = Object.hasOwn(vehicle.units, unitId) ? vehicle.units[unitId] : undefined
+  const sheet = found.sheet.units[unitId]
+  if (!unit || !sheet) throw new Error(`${vehicle.name} has no unit ‘${unitId}’.`)
+  if (!cardsFor(unit, [row]).length) throw new Error(`This card is not for ${vehicle.short} ${unit.title}. ${row.says}`)
+  const answer = await fetch(new URL(`data/cards/${row.no.toLowerCase()}.json`, new URL(base, location.href)))
+  paint(article, { vehicle, unit, sheet, site, base }, row, await answer.json())
+}
+
+/** @param {HTMLElement} article @param {View} view @param {CardRow} row @param {Card} card */
+function paint(article, view, row, card) {
+  const { vehicle, unit, site } = view
+  const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (article.querySelector(selector))
+  // Every blank with a name: head, steps, holds, cautions, parts, acceptance.
+  for (const blank of /** @type {NodeListOf<HTMLElement>} */ (article.querySelectorAll('.blank[data-slot]'))) {
+    blank.replaceWith(...filled(`{${blank.dataset.slot}}`, unit.slots))
+  }
+  const rows = row.capacity.map((name) => rowOf(view, name) ?? (site.slots[name] ?? name).replace(/ rule$/, ''))
+  const table = article.querySelector('.card-numbers .cap')
+  if (table) fill(table, h('tbody', {}, rows.map((one) => (typeof one === 'string' ? blankRow(one) : capacityRow(one)))))
+  if (toLevel(view)) table?.after(levelLine())
+  fill(find('.card-numbers .tags'), row.torque.map((role) => (unit.fasteners[role] ? torqueTag(view, role) : blankTag(role.charAt(0).toUpperCase() + role.slice(1).replace(/-/g, ' ')))))
+  shows(article, view, card)
+
+  const demo = article.querySelector('[data-demo]')
+  if (demo && vehicle.invented) fill(demo, h('b', {}, 'Demo. '), site.demoNote)
+  else demo?.remove()
+  const named = article.querySelector('.card-head dt')
+  if (named && vehicle.invented) named.textContent = 'Vehicle (demo, invented)'
+  const odometer = unit.slots['vehicle.odometer']?.main ?? ''
+  find('[data-odometer]').classList.remove('paper')
+  fill(find('[data-odometer]'), h('dt', {}, 'Odometer, was ', h('span', { class: 'paper' }, odometer)),
+    h('dd', {}, h('span', { class: 'screen' }, odometer), h('i', { class: 'write paper' })))
+  const go = find('[data-start]')
+  go.textContent = 'Start this job'
+  go.classList.remove('line')
+  go.setAttribute('href', `${base}job/?start=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}`)
+  find('[data-stamp]').textContent = ` · ${vehicle.short} ${unit.code} rev ${vehicle.rev}${vehicle.invented ? ' · demo vehicle, invented' : ''}`
+  const sheetLine = find('[data-sheet]')
+  sheetLine.textContent = (sheetLine.textContent ?? '').replace('One sheet,', 'One sheet with this unit’s numbers,')
+  sheetLine.after(h('a', { class: 'row', href: './' }, 'Card with no unit’s numbers'))
+  document.title = `${row.no} ${row.title}, ${vehicle.short} ${unit.place} · Fillmark`
+}
+
+/** The numbers that a step needs stand beside it. @param {HTMLElement} article @param {View} view @param {Card} card */
+function shows(article, { unit }, card) {
+  for (const step of card.steps) {
+    const said = Object.values(step.ways).map((way) => way.do).join(' ')
+    const place = article.querySelector(`.step[data-step="${step.no}"] .do`)
+    for (const name of step.shows) {
+      const number = /^(torque|fill)\./.test(name)
+      const slot = unit.slots[name]
+      if (!slot || !place || (!number && said.includes(`{${name}}`))) continue
+      place.append(h('p', { class: number ? 'shows' : 'shows screen' }, h('span', {}, slot.label), ' ', filled(`{${name}}`, unit.slots)))
+    }
+  }
+}
+
+/** @param {HTMLElement} article @param {string} asked @param {import('../types.js').SiteData} site @param {CardRow} row */
+async function otherUnits(article, asked, site, row) {
+  const own = (await garage.sheets()).filter((one) => one.own).map(({ id, sheet }) => vehicleOf(id, sheet, site))
+  const rows = own.flatMap((vehicle) => Object.values(vehicle.units).filter((unit) => cardsFor(unit, [row]).length && `${vehicle.id}/${unit.id}` !== asked)
+    .map((unit) => h('a', { class: 'row', href: cardAddress(base, row.no, vehicle.id, unit.id) }, h('b', {}, vehicle.short), ` ${unit.title}`)))
+  article.querySelector('#units')?.after(...rows)
+}

@@ -1,0 +1,104 @@
+// One unit on the page of one's own vehicle: its numbers, what is still to be typed, and a form for every change.
+import { h } from '../job/dom.js'
+import { BOLTS, templateOf } from './templates.js'
+import { boltsChange, boltsLeft, fluidChange, identityChange, levelChange, plugsChange, unitIn } from './unitforms.js'
+import { capacityRow, cardRows, factList, FILL_ORDER, levelLine, rowOf, stateWord, toLevel, torqueTag, workOut } from './unitview.js'
+import { settleChange, valueChange } from './values.js'
+
+/** @typedef {import('./unitview.js').View} View */
+/** @typedef {import('./values.js').Change} Change */
+/** @typedef {import('../types.js').Stated} Stated */
+/** @typedef {import('../types.js').Child} Child */
+/** @typedef {(slot: HTMLElement, change: Change) => void} Ask opens a form in a place of the page */
+
+/** @param {View} view @param {string} role @returns {[string, Stated | undefined, (draft: import('../types.js').Sheet, value: Stated) => void]} */
+function fillOf({ unit, sheet, site }, role) {
+  return [site.slots[`fill.${role}`] ?? role, sheet.fills?.[role], (draft, value) => {
+    const one = unitIn(draft, unit.id)
+    one.fills = { ...one.fills, [role]: value }
+  }]
+}
+
+/** @param {View} view @param {string} role @returns {[string, Stated, (draft: import('../types.js').Sheet, value: Stated) => void]} */
+function torqueOf({ unit, sheet }, role) {
+  const group = sheet.fasteners?.[role]
+  if (!group) throw new Error(`no fastener group ${role}`)
+  return [`${group.name}, torque`, group.torque, (draft, value) => {
+    const one = unitIn(draft, unit.id).fasteners?.[role]
+    if (one) one.torque = value
+  }]
+}
+
+/** @param {string} words @param {() => void} act @param {string} [about] for a reader of the screen @returns {HTMLElement} */
+export const small = (words, act, about = '') => h('button', { type: 'button', class: 'btn line', onclick: act }, words, about && h('span', { class: 'sr' }, ` ${about}`))
+/** @param {string} words @param {() => void} act @param {string} about @returns {HTMLElement} */
+const link = (words, act, about) => h('button', { type: 'button', class: 'link', onclick: act }, words, h('span', { class: 'sr' }, ` ${about}`))
+
+/**
+ * @param {View} view @param {Ask} ask @param {Child} told what was just saved here
+ * @param {() => void} away takes the unit away
+ * @returns {HTMLElement}
+ */
+export function unitSection(view, ask, told, away) {
+  const { unit, sheet, site } = view
+  const wanted = templateOf(sheet)
+  const slot = h('div', { class: 'slot' })
+  const open = (/** @type {Change} */ change) => ask(slot, change)
+  const value = (/** @type {string} */ role) => open(valueChange(site, 'volume', ...fillOf(view, role)))
+  const rows = FILL_ORDER.flatMap((role) => {
+    const row = rowOf(view, `fill.${role}`)
+    const [label, there, put] = fillOf(view, role)
+    if (!row || !there) return []
+    const act = h('span', { class: 'acts' },
+      there.state === 'conflict' && link('Settle it', () => open(settleChange(site, 'volume', label, there, put)), `the conflict of ${label}`),
+      link('Another value', () => value(role), `for ${label}`))
+    return [capacityRow(row, act)]
+  })
+  const level = rowOf(view, 'level.rule')
+  if (level) rows.push(capacityRow(level, h('span', { class: 'acts' }, link('Change', () => open(levelChange(unit.id, sheet, site)), 'the level rule'))))
+  const tags = Object.keys(unit.fasteners).flatMap((role) => {
+    const [label, there, put] = torqueOf(view, role)
+    const acts = h('p', { class: 'acts' },
+      there.state === 'conflict' && link('Settle it', () => open(settleChange(site, 'torque', label, there, put)), `the conflict of ${label}`),
+      link('Another torque', () => open(valueChange(site, 'torque', label, there, put)), `for ${label}`),
+      link('Change the bolts', () => open(boltsChange(unit.id, sheet, role, site)), label))
+    return [torqueTag(view, role), acts]
+  })
+  const fluid = unit.slots['fluid.name']
+  const asked = wanted.asks.filter((role) => !sheet.fills?.[role])
+  const bolts = wanted.bolts.filter((role) => !sheet.fasteners?.[role])
+  const named = unit.title
+  const missing = [
+    wanted.asks.length > 0 && !fluid && small('Oil: grade and category', () => open(fluidChange(unit.id, sheet, site)), `of ${named}`),
+    asked.map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
+    bolts.map((role) => small(`${BOLTS[role]?.name}: bolts and torque`, () => open(boltsChange(unit.id, sheet, role, site)), `of ${named}`)),
+  ]
+  const others = boltsLeft(sheet).filter((role) => !wanted.bolts.includes(role))
+  return h('section', { id: unit.id, class: 'entry' },
+    h('h2', {}, unit.title),
+    fluid && h('p', { class: 'fluid' }, h('b', {}, fluid.main), ' ', fluid.state !== 'verified' && stateWord(fluid.state)),
+    rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows)),
+    toLevel(view) && levelLine(), tags, factList(view), sheet.note && h('p', { class: 'of' }, sheet.note),
+    told, slot,
+    missing.flat().some(Boolean) && h('details', { class: 'more', open: !rows.length && !tags.length }, h('summary', {}, `Not known yet: ${missing.flat().filter(Boolean).length}`), missing),
+    cardRows(view),
+    h('details', { class: 'more' }, h('summary', {}, 'Change, or work something out'),
+      small('What it is: label, tag, ratio', () => open(identityChange(unit.id, sheet)), named),
+      fluid && small('What goes in', () => open(fluidChange(unit.id, sheet, site)), `${named}`),
+      !level && small('Level rule', () => open(levelChange(unit.id, sheet, site)), named),
+      small('Plugs and their keys', () => open(plugsChange(unit.id, sheet)), named),
+      ['flush'].filter((role) => !sheet.fills?.[role]).map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
+      others.length > 0 && h('details', {}, h('summary', {}, 'Other bolts'), others.map((role) => small(BOLTS[role]?.name ?? role, () => open(boltsChange(unit.id, sheet, role, site)), `of ${named}`))),
+      workOut(view), twice(`Take this unit away`, 'Tap again: it goes from this vehicle. Its log entries stay.', away)))
+}
+
+/** @param {string} words @param {string} again @param {() => void} act @returns {HTMLElement} two taps, the second within reach of second thoughts */
+export function twice(words, again, act) {
+  const button = h('button', { type: 'button', class: 'btn line', onclick: () => {
+    if (button.textContent === again) return act()
+    button.textContent = again
+  }, onblur: () => {
+    button.textContent = words
+  } }, words)
+  return button
+}

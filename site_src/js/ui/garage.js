@@ -1,0 +1,49 @@
+// One's own vehicles: listed, added, taken in from a file; the demo garage hidden and shown again.
+import { fill, h } from '../job/dom.js'
+import { addForm } from '../own/add.js'
+import { addressOf, base } from '../own/keep.js'
+import { takeIn } from '../own/takein.js'
+import { small } from '../own/unitsection.js'
+import * as garage from '../garage.js'
+import * as store from '../store.js'
+
+/** @param {HTMLElement} root */
+export async function start(root) {
+  try {
+    await draw(root)
+  } catch (error) {
+    fill(root, h('p', { role: 'alert' }, `The vehicles could not be read. ${error instanceof store.NotSaved ? error.says : error instanceof Error ? error.message : error}`))
+  }
+}
+
+/** @param {HTMLElement} root */
+async function draw(root) {
+  const [site, all, { hidden }] = await Promise.all([garage.site(), garage.sheets(), garage.demo()])
+  const own = all.filter((one) => one.own)
+  const slot = h('div', { class: 'slot' })
+  const add = small('Add a vehicle', () => {
+    fill(slot, addForm(() => fill(slot)))
+    slot.scrollIntoView({ block: 'start' })
+    slot.querySelector('h3')?.focus({ preventScroll: true })
+  })
+  const toggled = h('p', { class: 'refused', role: 'alert' })
+  const toggle = async () => {
+    try {
+      await garage.showDemo(hidden)
+      await draw(root)
+    } catch (error) {
+      toggled.textContent = `NOT saved. ${error instanceof store.NotSaved ? error.says : error}`
+    }
+  }
+  const row = (/** @type {string} */ href, /** @type {string} */ name, /** @type {string} */ beneath) => h('a', { class: 'row big', href }, h('b', {}, name), h('span', {}, beneath))
+  fill(root,
+    own.length ? own.map(({ id, sheet }) => {
+      const units = Object.keys(sheet.units).length
+      return row(addressOf(id), sheet.name, `${sheet.odometer.reading} on ${sheet.odometer.as_of}, ${units} unit${units > 1 ? 's' : ''}, revision ${sheet.rev}${sheet.invented ? ', invented' : ''}`)
+    }) : h('p', {}, 'None yet. Name, odometer, tyre size and a few ticks: it takes some minutes and no signal.'),
+    h('p', { class: 'of' }, 'Kept in this browser on this phone. ', h('a', { href: `${base}backup/` }, 'Backup'), ' keeps them safe.'),
+    add, slot, takeIn(),
+    h('section', {}, h('h2', {}, 'Vehicles that come with the site'), h('p', { class: 'demo' }, h('b', {}, 'Demo. '), site.demoNote),
+      hidden ? h('p', {}, 'Hidden everywhere, with their log.') : site.vehicles.map((one) => row(addressOf(one.id), one.name, `${one.units} units${one.invented ? ', invented' : ''}`)),
+      small(hidden ? 'Show the demo garage again' : 'Hide the demo garage', () => void toggle()), toggled))
+}
