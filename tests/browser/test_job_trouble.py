@@ -279,8 +279,7 @@ def test_an_update_of_the_site_changes_no_job_half_done(
         to.mkdir(exist_ok=True) if path.is_dir() else to.write_bytes(path.read_bytes())
     file = changed / "data/vehicles/thornback.json"
     data = json.loads(file.read_text())
-    data["units"]["rear-axle"]["slots"]["torque.cover"]["main"] = "28 N·m"
-    data["units"]["rear-axle"]["fasteners"]["cover"]["torque"] = 28
+    data["units"]["rear-axle"]["fasteners"]["cover"]["torque"]["value"] = "28 N·m"
     file.write_text(json.dumps(data))
     with SiteServer(dist) as server:
         context = open_profile(

@@ -1,28 +1,30 @@
-"""The data a job is done with, as built: its shape is that of types.d.ts, its amounts are those of the YAML.
+"""The data that the phone works with, as built: shaped as types.d.ts says, the sheets and the log as they were written.
 
-The amounts are worked out a second time with pint's own unit names, not with the site's table of units.
+What the page works out of a sheet is held in tests/js/test_sheet.py. The amounts of cards, rules and log are worked out
+a second time with pint's own unit names, not with the site's table of units.
 """
 
 from __future__ import annotations
 
 import json
-import re
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pint
 import pytest
+import yaml
 
-from fillmark.model.card import SLOT, Card, predecessors, texts
-from fillmark.model.match import units_for
-from fillmark.model.slot import SLOTS
+from fillmark.model.card import Card, predecessors, texts
 from fillmark.model.vehicle import Vehicle
 from harness import ROOT
+from shapes import Types, page_types
 
-PINT = pint.UnitRegistry()
+PINT = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 # NIST SP 811, App. B, holds for each: pint's definitions are the same, and tests/unit/test_units.py checks them.
-NAMES = {"L": "litre", "mL": "millilitre", "imp pt": "imperial_pint", "N·m": "newton*meter", "mm": "millimeter",
-         "cm²": "centimeter**2", "mi": "mile", "km": "kilometer", "%": "percent", "min": "minute"}
+NAMES = {"L": "litre", "mL": "millilitre", "US pt": "US_pint", "mm": "millimeter", "m": "meter", "mi": "mile",
+         "km": "kilometer", "%": "percent", "min": "minute", "V": "volt", "°C": "degC"}
 
 
 def si(text: str) -> float:
@@ -38,90 +40,20 @@ def built(dist: Path) -> dict[str, Any]:
     return {path.relative_to(folder).as_posix(): json.loads(path.read_bytes()) for path in folder.rglob("*.json")}
 
 
-# ---- the shape: a reader of the part of types.d.ts that the build makes
-
-TOKEN = re.compile(r"\s*(?:/\*.*?\*/|//[^\n]*\n)?\s*('[^']*'|[A-Za-z]\w*|[\[\]{}<>|;:,()=])", re.S)
-
-
-class Types:
-    """The types of types.d.ts, to hold a value against: names, unions, lists, objects and Record."""
-
-    def __init__(self, text: str) -> None:
-        self.bodies = dict(re.findall(r"^export type (\w+) = (.*?;)\n(?=\n|export|/\*\*|//)", text, re.S | re.M))
-
-    def wrong(self, value: Any, name: str) -> list[str]:
-        """Return what in `value` is not as the type `name` says."""
-        tokens = TOKEN.findall(self.bodies[name])
-        tree, rest = self._union(tokens)
-        assert rest in ([], [";"]), rest
-        return self._hold(value, tree, name)
-
-    def _union(self, tokens: list[str]) -> tuple[Any, list[str]]:
-        parts = []
-        while True:
-            one, tokens = self._one(tokens)
-            parts.append(one)
-            if not tokens or tokens[0] != "|":
-                return ("union", parts), tokens
-            tokens = tokens[1:]
-
-    def _one(self, tokens: list[str]) -> tuple[Any, list[str]]:
-        head, tokens = tokens[0], tokens[1:]
-        tree: Any
-        if head == "{":
-            keys = {}
-            while tokens[0] != "}":
-                key, colon, *tokens = tokens
-                assert colon == ":", (key, colon)
-                keys[key], tokens = self._union(tokens)
-                tokens = tokens[1:] if tokens[0] in ";," else tokens
-            tree, tokens = ("object", keys), tokens[1:]
-        elif head == "Record":
-            inner, tokens = self._union(tokens[3:])  # < string ,
-            tree, tokens = ("record", inner), tokens[1:]
-        elif head.startswith("'"):
-            tree = ("word", head[1:-1])
-        else:
-            tree = ("name", head)
-        while tokens[:2] == ["[", "]"]:
-            tree, tokens = ("list", tree), tokens[2:]
-        return tree, tokens
-
-    def _hold(self, value: Any, tree: Any, path: str) -> list[str]:
-        kind, what = tree
-        if kind == "union":
-            tried = [self._hold(value, one, path) for one in what]
-            return [] if [] in tried else min(tried, key=len)
-        if kind == "list":
-            if not isinstance(value, list):
-                return [f"{path}: not a list"]
-            return [said for index, item in enumerate(value) for said in self._hold(item, what, f"{path}[{index}]")]
-        if kind == "record" or kind == "object":
-            if not isinstance(value, dict):
-                return [f"{path}: not an object"]
-            if kind == "record":
-                return [said for key, item in value.items() for said in self._hold(item, what, f"{path}.{key}")]
-            if set(value) != set(what):
-                return [f"{path}: keys {sorted(set(value) ^ set(what))} are on one side only"]
-            return [said for key, item in value.items() for said in self._hold(item, what[key], f"{path}.{key}")]
-        if kind == "word":
-            return [] if value == what else [f"{path}: {value!r} is not {what!r}"]
-        plain = {"string": str, "boolean": bool, "number": (int, float), "null": type(None)}
-        if what in plain:
-            fits = isinstance(value, plain[what]) and (what != "number" or not isinstance(value, bool))
-            return [] if fits else [f"{path}: {value!r} is no {what}"]
-        return self.wrong(value, what)
-
+# ---- the shape
 
 @pytest.fixture(scope="module")
 def types() -> Types:
-    return Types((ROOT / "site_src/js/types.d.ts").read_text("utf-8"))
+    return page_types()
 
 
 def test_the_shapes_are_those_of_the_types(built: dict[str, Any], types: Types) -> None:
-    assert len(built) >= 7
+    assert len(built) >= 9
     for path, value in built.items():
-        assert types.wrong(value, "Card" if path.startswith("cards/") else "Vehicle") == [], path
+        folder = path.partition("/")[0]
+        name = {"cards": "Card", "vehicles": "Sheet", "site.json": "SiteData", "logs": "LogRecord"}[folder]
+        for one in value if folder == "logs" else [value]:
+            assert types.wrong(one, name) == [], path
 
 
 def test_the_reader_of_shapes_finds_what_is_wrong(built: dict[str, Any], types: Types) -> None:
@@ -137,6 +69,11 @@ def test_the_reader_of_shapes_finds_what_is_wrong(built: dict[str, Any], types: 
         wrong = types.wrong(card, "Card")
         assert len(wrong) == 1, wrong
         assert said in wrong[0]
+    sheet = json.loads(json.dumps(built["vehicles/drystone.json"]))
+    fill = sheet["units"]["front-axle"]["fills"]["refill"]
+    assert types.wrong(sheet, "Sheet") == [] and fill["other"]
+    fill["other"][0]["state"] = "checked"  # through an intersection, an optional key and a type within itself
+    assert len(types.wrong(sheet, "Sheet")) == 1
 
 
 # ---- what it says
@@ -144,7 +81,8 @@ def test_the_reader_of_shapes_finds_what_is_wrong(built: dict[str, Any], types: 
 def test_every_card_and_vehicle_is_there(
     built: dict[str, Any], cards: dict[str, Card], garage: dict[str, Vehicle]
 ) -> None:
-    assert set(built) == {f"cards/{no.lower()}.json" for no in cards} | {f"vehicles/{name}.json" for name in garage}
+    assert set(built) == {f"cards/{no.lower()}.json" for no in cards} | {f"vehicles/{name}.json" for name in garage} | {
+        "site.json", "logs/demo.json"}
 
 
 def test_a_card_comes_back_as_it_was_written(built: dict[str, Any], cards: dict[str, Card]) -> None:
@@ -187,63 +125,98 @@ def test_what_is_read_and_tightened_is_there(built: dict[str, Any]) -> None:
             assert parts in (["all"], ["stages", "lap"]), f"{path}: stages, then the lap"
 
 
-def test_amounts_are_those_of_the_yaml_in_si(built: dict[str, Any], garage: dict[str, Vehicle]) -> None:
-    seen = 0
-    for name, vehicle in garage.items():
-        data = built[f"vehicles/{name}.json"]
-        assert data["wheelbase"] == pytest.approx(si(vehicle.wheelbase.text) if vehicle.wheelbase else None)
-        assert f"{data['odometer']['reading']:g} {data['odometer']['unit']}" == vehicle.odometer.reading.text
-        assert data["tyreFactor"]["factor"] == vehicle.tyre_eras[-1].factor
-        assert list(data["units"]) == list(vehicle.units)
-        for unit_id, unit in vehicle.units.items():
-            back = data["units"][unit_id]
-            fill = unit.fills.get("refill")
-            if fill and fill.state != "conflict":
-                assert back["refill"]["si"] == pytest.approx(si(fill.value.text), rel=1e-12)
-            assert (back["refill"] or {"state": None})["state"] == (fill.state if fill else None)
-            for key, amount in (("fillHoleOffset", unit.fill_hole_offset), ("oilSurface", unit.oil_surface)):
-                assert back[key] == (pytest.approx(si(amount.text), rel=1e-12) if amount else None)
-            if unit.level:
-                assert (back["level"]["low"], back["level"]["high"]) == pytest.approx(
-                    (si(unit.level.low.text), si(unit.level.high.text)))
-            assert list(back["fasteners"]) == list(unit.fasteners)
-            for role, group in unit.fasteners.items():
-                one = back["fasteners"][role]
-                assert one["torque"] == pytest.approx(si(group.torque.value.text), rel=1e-12)
-                assert one["stages"] == pytest.approx([si(share.text) for share in group.stages])
-                assert (one["count"], one["pattern"], one["threadState"]) == (
-                    group.count, group.pattern, group.thread_state)
-                seen += 1
-    assert seen >= 15
+# ---- sheets, rules, log
+
+def written(name: str) -> Any:
+    """Return a content file as another YAML reader takes it, every scalar as text."""
+    return yaml.load((ROOT / "content" / name).read_text("utf-8"), yaml.BaseLoader)
 
 
-def test_a_conflict_carries_the_value_that_wins(built: dict[str, Any]) -> None:
-    # A fill measured to the level rule on level ground beats a note: the demo garage's 1.35 L against 1.10 L.
-    unit = built["vehicles/drystone.json"]["units"]["front-axle"]
-    assert unit["refill"] == {"si": pytest.approx(si("1.35 L")), "state": "conflict"}
-    slot = unit["slots"]["fill.refill"]
-    assert (slot["main"], slot["rivals"]) == ("1.35 L", [{"main": "1.10 L", "lost": True}])
-    # Imperial pints: 2.2 × 0.56826125 L exactly (NIST SP 811), not the 1.04 L of US pints.
-    assert built["vehicles/wicket.json"]["units"]["rear-axle"]["refill"]["si"] == pytest.approx(1.250_174_75e-3)
+def as_text(value: Any) -> Any:
+    """Return data with every number and truth as the text that YAML has for it."""
+    if isinstance(value, dict):
+        return {key: as_text(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [as_text(item) for item in value]
+    return json.dumps(value) if isinstance(value, (bool, int, float)) else value
 
 
-def test_every_slot_is_the_units_or_a_blank_and_the_page_agrees(
-    built: dict[str, Any], cards: dict[str, Card], garage: dict[str, Vehicle], dist: Path
-) -> None:
-    seen = 0
-    for no, card in cards.items():
-        used = set(SLOT.findall(json.dumps(built[f"cards/{no.lower()}.json"]["steps"], ensure_ascii=False)))
-        assert used & set(SLOTS), no
-        for vehicle, unit in units_for(card, garage):
-            slots = built[f"vehicles/{vehicle}.json"]["units"][unit]["slots"]
-            assert set(slots) <= set(SLOTS)
-            page = (dist / f"cards/{no.lower()}/{vehicle}/{unit}/index.html").read_text("utf-8")
-            for name in used & set(SLOTS):
-                blank = f'class="blank" data-slot="{name}"' in page
-                assert blank == (name not in slots), f"{no} {vehicle} {unit} {name}"
-                if not blank:
-                    shown = re.search(rf'<b class="slot[^"]*" data-slot="{re.escape(name)}">([^<]*)</b>', page)
-                    assert shown, name
-                    assert shown[1].replace("&#39;", "'").startswith(slots[name]["main"]), name
-                seen += 1
-    assert seen > 40
+def test_a_sheet_is_what_was_written_in_its_order(built: dict[str, Any], garage: dict[str, Vehicle]) -> None:
+    for name in garage:
+        sheet, there = as_text(built[f"vehicles/{name}.json"]), written(f"vehicles/{name}.yaml")
+        assert list(sheet["units"]) == list(there["units"])
+        for one in there["tyre_eras"]:  # 1.0960 is written with a zero that a number does not keep
+            one["factor"] = str(float(one["factor"]))
+        for one in there["units"].values():
+            if "ratio" in one:
+                one["ratio"] = str(float(one["ratio"]))
+        assert sheet == there, name
+
+
+def test_the_rules_in_true_metres(built: dict[str, Any]) -> None:
+    """25 000 international miles of 1609.344 m are 40 233.6 km, by hand; the events are typed in whole kilometres."""
+    site = built["site.json"]
+    by_kind = {kind: rule for rule in site["service"] for kind in rule["kinds"]}
+    assert {kind: (rule["distance"], rule["months"]) for kind, rule in by_kind.items()} == {
+        **dict.fromkeys(("axle-cover", "axle-dropout", "front-axle", "swivel", "transfer", "manual-box"),
+                        (pytest.approx(40_233_600), 48)),
+        "engine": (pytest.approx(8_046_720), 12), "auto-box": (pytest.approx(40_233_600), 36),
+        "hub": (pytest.approx(40_233_600), 24), "brakes": (None, 24), "cooling": (None, 60)}
+    assert (by_kind["cooling"]["testMonths"], by_kind["cooling"]["testResetBy"]) == (12, ["P08", "test"])
+    events = {rule["id"]: rule for rule in site["events"]}
+    wheel = events["wheel-refitted"]
+    assert (wheel["earliest"], wheel["latest"], wheel["hardStop"], wheel["days"]) == (50_000, 80_000, 160_000, 0)
+    leak = events["joint-opened"]
+    assert (leak["days"], leak["latest"], leak["hardStop"], leak["closedBy"]) == (1, 160_000, 0, ["P17"])
+    assert events["limited-slip-refilled"]["onlyIf"] == "limited-slip"
+    # Every work that a rule names can be logged, and what renews a fluid says so.
+    named = {one for rule in site["service"] for one in (*rule["resetBy"], *rule["testResetBy"])}
+    assert named <= set(site["work"]) and {f"P{number:02}" for number in range(1, 26)} <= set(site["work"])
+    assert site["work"]["P06"]["does"] == "part-change" and site["work"]["P18"]["does"] == "top-up"
+    for unit in site["units"].values():
+        assert site["units"][unit["symbol"]] == unit, "a spelling counts as its unit"
+
+
+def test_the_demo_log_is_kept_as_a_phone_would(built: dict[str, Any], garage: dict[str, Vehicle]) -> None:
+    records, there = built["logs/demo.json"], written("logs/demo.yaml")["entries"]
+    assert [record["id"] for record in records] == [f"L{number:02}" for number in range(1, 29)]
+    for record, one in zip(records, there, strict=True):
+        entry = record["entry"]
+        noon = datetime.fromisoformat(f"{one['date']}T12:00:00").replace(tzinfo=UTC)
+        assert (record["at"], record["followUps"]) == (noon.timestamp() * 1000, [])
+        assert (entry["id"], entry["date"], entry["vehicle"], entry["unit"], entry["procedure"]) == (
+            one["id"], one["date"], one["vehicle"], one["unit"], one["work"])
+        assert entry["demo"] and entry["finished"] and entry["fluid"] == one.get("fluid", "")
+        assert (entry.get("says"), entry.get("closes"), entry["replaces"]) == (
+            one.get("says"), one.get("closes"), one.get("replaces", ""))
+        clock = garage[one["vehicle"]].odometer
+        assert entry["odometer"]["unit"] == entry["odometerUnit"] == clock.unit
+        amounts = [(one["odometer"], entry["odometer"])]
+        amounts += [(one[key], entry[key]) for key in ("in", "out", "additive", "flush") if key in one]
+        amounts += [(text, entry[key][name]) for key in ("found", "left") for name, text in one.get(key, {}).items()]
+        for text, reading in amounts:
+            if reading["si"] is None:
+                assert (reading["typed"], reading["unit"]) == (text, "")
+            else:
+                assert f"{reading['typed']} {reading['unit']}" == text
+                assert reading["si"] == pytest.approx(si(text), rel=1e-12)
+        assert all(entry[key] is None for key in ("in", "out", "additive") if key not in one)
+    # 2.2 US pints by hand: 2.2 × 0.473 176 473 L = 1.041 L, where the manual's 2.2 imperial pints are 1.250 L.
+    assert records[20]["entry"]["in"] == {"typed": "2.2", "unit": "US pt", "si": pytest.approx(1.040_988e-3)}
+
+
+def test_the_published_schemas_take_the_garage_and_its_log(dist: Path, built: dict[str, Any]) -> None:
+    schemas = {path.stem: json.loads(path.read_bytes()) for path in (dist / "schema").iterdir()}
+    assert {name: schema["$id"] for name, schema in schemas.items()} == {
+        "vehicle": "vehicle.json", "log-entry": "log-entry.json"}
+    takes = {name: jsonschema.Draft202012Validator(schema) for name, schema in schemas.items()}
+    assert all(f'"schema/{name}.json"' in (dist / "sw.js").read_text("utf-8") for name in schemas), "kept on the phone"
+    for path, sheet in built.items():
+        if path.startswith("vehicles/"):
+            takes["vehicle"].validate(sheet)
+            assert list(takes["vehicle"].iter_errors({**sheet, "severity": "sometimes"})), path
+            assert list(takes["vehicle"].iter_errors({**sheet, "wheelbase": 2640})), "a number without a unit"
+    entries = written("logs/demo.yaml")["entries"]
+    for entry in entries:
+        takes["log-entry"].validate(entry)
+    assert list(takes["log-entry"].iter_errors({**entries[0], "odometer": "78400"}))

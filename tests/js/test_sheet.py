@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import json
 import random
+import re
+from pathlib import Path
 from typing import Any
 
 import pint
@@ -15,11 +17,14 @@ from playwright.sync_api import Page
 
 from fillmark import load, validate
 from fillmark.model.amount import VolumeFigure
-from fillmark.model.match import fits
+from fillmark.model.card import SLOT
+from fillmark.model.match import fits, units_for
 from fillmark.model.site import Site
+from fillmark.model.slot import SLOTS
 from fillmark.render import slots
 from fillmark.render.figures import Figure, best_first, grouped
 from harness import ROOT
+from shapes import page_types
 from stories import Json
 
 PINT = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
@@ -82,6 +87,34 @@ def test_every_slot_reads_as_the_build_prints_it(vehicles: dict[str, Json], site
     assert (refill["main"], refill["also"]) == ("1.35 L", "1.43 US qt")
     assert [(one["main"], one["origin"], one["lost"]) for one in refill["rivals"]] == [
         ("1.10 L", "Note of a previous owner", True)]
+
+
+def test_every_slot_is_the_units_or_a_blank_and_the_page_agrees(
+    vehicles: dict[str, Json], site: Site, dist: Path
+) -> None:
+    """The page of a card that was built without a script, and what a job of the same card and unit will show."""
+    seen = 0
+    for card in site.cards.values():
+        steps = (dist / f"data/cards/{card.no.lower()}.json").read_text("utf-8")
+        used = set(SLOT.findall(json.dumps(json.loads(steps)["steps"], ensure_ascii=False))) & set(SLOTS)
+        for vehicle, unit in units_for(card, site.vehicles):
+            known = vehicles[vehicle]["units"][unit]["slots"]
+            page = (dist / f"cards/{card.no.lower()}/{vehicle}/{unit}/index.html").read_text("utf-8")
+            for name in used:
+                blank = f'class="blank" data-slot="{name}"' in page
+                assert blank == (name not in known), f"{card.no} {vehicle} {unit} {name}"
+                if not blank:
+                    shown = re.search(rf'<b class="slot[^"]*" data-slot="{re.escape(name)}">([^<]*)</b>', page)
+                    assert shown, name
+                    assert shown[1].replace("&#39;", "'").startswith(known[name]["main"]), name
+                seen += 1
+    assert seen > 40
+
+
+def test_what_is_worked_out_has_the_shape_of_the_types(vehicles: dict[str, Json]) -> None:
+    types = page_types()
+    for name, vehicle in vehicles.items():
+        assert types.wrong(vehicle, "Vehicle") == [], name
 
 
 def test_amounts_are_those_of_the_sheet_by_pint(vehicles: dict[str, Json], site: Site) -> None:
