@@ -19,7 +19,7 @@ import { format } from './quantity.js'
 const AMOUNTS = ['out', 'in', 'additive', 'flush']
 const LEVELS = ['level-verified', 'vehicle-level']
 /** What was seen after the work; everything else that is read was found. A key may carry `-left` to tell it from the same found. */
-const LEFT = /-left$|^leak-grade$/
+const LEFT = /-left$|^leak-grade$|^re-torque-found$/
 
 /** @param {string} key of the form @returns {{left: boolean, id: string}} which side of the entry it stands on, and its id there */
 export const placeOf = (key) => ({ left: LEFT.test(key), id: key.replace(/-left$/, '') })

@@ -38,7 +38,9 @@ export function also(id, old, event) {
     PAPERS.map(([key = '', name = '']) => text(key, name, /** @type {Record<string, any>} */ (old ?? {})[key] ?? '', (typed) => (words[key] = typed))),
     h('h3', {}, 'Waste'), text('waste-what', 'What went to waste', old?.waste ?? '', (typed) => (waste.what = typed)), litres.element,
     text('waste-where', 'Where to', '', (typed) => (waste.where = typed)))
-  const element = h('div', {}, text('says', label, old?.says ?? '', (typed) => (says = typed)), pictures.element,
+  const remarks = text('says', label, old?.says ?? '', (typed) => (says = typed))
+  remarks.querySelector('textarea')?.setAttribute('rows', '3')
+  const element = h('div', {}, remarks, pictures.element,
     old && old.photos.length > 0 && h('p', { class: 'of' }, `${old.photos.length} photo${old.photos.length > 1 ? 's' : ''} of the entry stay with it.`), rest)
   return { element, got: () => ({ says, words, waste }), photos: pictures }
 }

@@ -29,6 +29,8 @@ export const FIELDS = Object.fromEntries([
   amount('water-in-column', 'Sample in the jar, height', 'mm'), amount('water-column', 'Water under it, height', 'mm'),
   choice('leak-grade', 'Leak grade', ['dry', ['stain', 'Damp and no drop. Wipe it dry and look again next morning.'],
     ['weep', 'No drop in 10 minutes. Mark it and look again next morning.'], ['drip', 'Stop. Do not drive on it. Find the highest wet point.']]),
+  choice('re-torque-found', 'At the re-torque', ['no nut moved', ['some nuts moved', 'Re-torque once more after the same distance.']]),
+  amount('water-depth', 'Water, how deep', 'm'), amount('breather-height', 'Breather end above ground', 'm'), amount('breather-height-left', 'Breather end as left', 'm'),
   amount('play', 'Play', 'mm'), amount('play-left', 'Play as left', 'mm'),
   amount('glycol-share', 'Glycol share', '%'), amount('voltage', 'Voltage, rested', 'V'), amount('temperature', 'Temperature', '°C'),
 ].map((field) => [field.id, field]))
@@ -38,13 +40,14 @@ const LOOK = ['colour', 'water', 'smell', 'magnet']
 const JAR = ['water-in-column', 'water-column']
 /** Asked for a work by its number; others by what it does. @type {Record<string, string[]>} */
 const ASKED = {
-  P11: ['torque'],
-  P13: [...LOOK, ...JAR, 'level-found', ...POUR],
+  P11: ['re-torque-found', 'torque'],
+  P13: [...LOOK, ...JAR, 'level-found', ...POUR, 'breather-height-left'],
   P14: ['voltage', 'temperature'],
   P15: [...LOOK, 'play', 'play-left', 'torque', 'out', 'in', 'fluid', ...POUR],
   P17: ['leak-grade', 'level-found'],
   P21: ['out', 'additive', 'fluid'],
   event: [],
+  'water-crossing': ['water-depth', 'breather-height'],
   'top-up': ['level-found', 'in', 'fluid', ...POUR],
   change: [...LOOK, 'level-found', 'out', 'flush', 'in', 'additive', 'fluid', ...POUR, 'torque'],
   look: [...LOOK, ...JAR, 'level-found', 'leak-grade', 'play'],
@@ -55,11 +58,12 @@ const TESTED = { cooling: ['glycol-share', 'temperature'], battery: ['voltage', 
 
 /**
  * @param {string} work key of the site's works @param {string} does @param {Unit | null} unit null is the whole vehicle
+ * @param {string} event id of the event's rule, '' for none
  * @returns {string[]} keys in order; `fluid` and `torque` are groups of their own
  */
-export function asked(work, does, unit) {
+export function asked(work, does, unit, event = '') {
   const keys = work === 'test' ? TESTED[unit?.kind ?? ''] ?? ['glycol-share', 'voltage', ...JAR, 'play', 'temperature']
-    : ASKED[work] ?? ASKED[does === 'part-change' ? 'change' : does] ?? []
+    : ASKED[event] ?? ASKED[work] ?? ASKED[does === 'part-change' ? 'change' : does] ?? []
   return unit || work === 'test' ? keys.filter((key) => key !== 'torque' || Object.keys(unit?.fasteners ?? {}).length) : keys.filter((key) => key !== 'torque')
 }
 

@@ -22,7 +22,7 @@ export function form(about, saved) {
   const { site, vehicle, unit, work, event, old } = about
   const id = store.newId()
   const day = when(vehicle, about.records, about.today, old)
-  const fields = workFields(work, site, vehicle.units[unit] ?? null, old)
+  const fields = workFields(work, event, site, vehicle.units[unit] ?? null, old)
   const rest = also(id, old, work === 'event')
   const closing = settles(about.open, vehicle, unit, work, site, old)
   const refused = h('p', { class: 'refused', role: 'alert', hidden: true })
@@ -67,7 +67,7 @@ export function form(about, saved) {
     if ('refuse' in on) return refuse(on.refuse, on.at)
     const { says, words, waste } = rest.got()
     const { readings, fluid, torque } = fields.got()
-    const anything = says.trim() || event || torque.length || Object.values(readings).some(Boolean) || fluid.some(Boolean) || rest.photos.got().length
+    const anything = says.trim() || (work === 'event' && event) || torque.length || Object.values(readings).some(Boolean) || fluid.some(Boolean) || rest.photos.got().length
     if (!anything) return refuse('Nothing is told yet. Read or write at least one thing.', element.querySelector('[data-field=says] textarea'))
     if (rest.photos.busy()) return refuse('The photo is not ready yet. Wait a moment, then save again.')
     const held = { id, vehicle, unit, work, event, ...on, says, fluid, readings, torque, words, waste,

@@ -37,13 +37,13 @@ function parted(fluid) {
 }
 
 /**
- * @param {string} work @param {import('../types.js').SiteData} site @param {Unit | null} unit @param {Entry | null} old
+ * @param {string} work @param {string} event @param {import('../types.js').SiteData} site @param {Unit | null} unit @param {Entry | null} old
  * @returns {{element: HTMLElement, shown: string[], got(): {readings: Record<string, Reading | null>, fluid: string[],
  *   torque: Entry['torque']}}}
  */
-export function workFields(work, site, unit, old) {
+export function workFields(work, event, site, unit, old) {
   const does = site.work[work]?.does ?? 'other'
-  const keys = asked(work, does, unit)
+  const keys = asked(work, does, unit, work === 'event' ? event : '')
   /** @type {Record<string, Reading | null>} */
   const readings = {}
   const verdict = h('p', { class: 'verdict', role: 'status', hidden: true })
