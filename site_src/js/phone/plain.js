@@ -3,18 +3,27 @@
 /** @typedef {{type: string, bytes: number, data: string | null}} PlainBlob data: a data address, null where left out */
 
 /**
- * Put text in place of every picture, in the records as they are.
- * @template {Record<string, any[]>} T @param {T} stores @param {boolean} bytes with what is in the pictures
- * @returns {Promise<T>} the same records
+ * The same records with text in place of every picture; those without are not copied.
+ * @param {Record<string, any[]>} stores @param {boolean} bytes with what is in the pictures
+ * @returns {Promise<Record<string, any[]>>}
  */
 export async function plain(stores, bytes) {
-  for (const one of Object.values(stores).flat()) {
-    for (const [key, value] of Object.entries(one ?? {})) {
-      if (!(value instanceof Blob)) continue
-      one[key] = { type: value.type, bytes: value.size, data: bytes ? await address(value) : null }
-    }
+  /** @type {Record<string, any[]>} */
+  const out = {}
+  for (const [name, records] of Object.entries(stores)) {
+    const all = (out[name] = /** @type {any[]} */ ([]))
+    for (const one of records) all.push(await without(one, bytes))
   }
-  return stores
+  return out
+}
+
+/** @param {any} record @param {boolean} bytes @returns {Promise<any>} */
+async function without(record, bytes) {
+  const pictures = Object.entries(record ?? {}).filter(([, value]) => value instanceof Blob)
+  if (!pictures.length) return record
+  const copy = { ...record }
+  for (const [key, value] of pictures) copy[key] = { type: value.type, bytes: value.size, data: bytes ? await address(value) : null }
+  return copy
 }
 
 /** @param {Blob} blob @returns {Promise<string | null>} as a data address, null where the phone lost its bytes */
