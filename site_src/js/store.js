@@ -232,6 +232,9 @@ export async function persist() {
   return (await navigator.storage?.persist?.().catch(() => false)) ?? null
 }
 
+/** @returns {Promise<boolean | null>} whether the browser never clears this by itself; null where it does not say */
+export const persisted = async () => (await navigator.storage?.persisted?.().catch(() => null)) ?? null
+
 const THEME = `fillmark:${BASE}:theme`
 const THEMES = ['card', 'white', 'dark']
 
