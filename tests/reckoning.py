@@ -150,7 +150,7 @@ class Reckoning:
     def due(self) -> list[Json]:
         found = [one for unit, (kind, _) in UNITS.items() if kind not in ("wheels", "vehicle")
                  for one in self.services(unit, kind)]
-        found += [self.look(look) for look in self.looks()]
+        found += [self.look(look) for look in sorted(self.looks(), key=lambda look: list(UNITS).index(look["unit"]))]
         states = ["due", "coming", "unknown", "clear"]
         found.sort(key=lambda one: (0 if one["stop"] else 1 + states.index(one["state"]), one.pop("first")))
         return found

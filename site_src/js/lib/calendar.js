@@ -23,7 +23,7 @@ export const isoOf = (day) => isoDate(day * DAY, 0)
 export function dayOf(iso) {
   const [, year = NaN, month = NaN, day = NaN] = ISO.exec(iso)?.map(Number) ?? []
   const days = daysFrom(year, month, day)
-  return Number.isFinite(days) && isoOf(days) === iso ? days : NaN
+  return month >= 1 && month <= 12 && day >= 1 && days < firstOf(year, month + 1) ? days : NaN
 }
 
 /** @param {number} year @param {number} month may be past 12 @returns {number} days since 1970-01-01 of its first day */

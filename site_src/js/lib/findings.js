@@ -1,5 +1,4 @@
 // What the log shows by itself: every rule is one file in findings/ and is listed here. To add one, add both.
-import { dayOf } from './calendar.js'
 import { ledgersOf } from './ledger.js'
 import { looksOf } from './looks.js'
 import { find as additiveBelowDose } from './findings/additive-below-dose.js'
@@ -35,10 +34,7 @@ const SEVERITIES = ['warning', 'caution', 'notice']
  * @returns {Finding[]} the gravest first, then in the order of the rules and of the vehicles
  */
 export function findings({ today, vehicles, records, site }) {
-  const books = ledgersOf(vehicles, records, today).map((ledger) => ({
-    ...ledger, looks: looksOf(ledger, site.events),
-    ahead: records.map(({ entry }) => entry).filter(({ vehicle, date }) => vehicle === ledger.vehicle.id && dayOf(date) > dayOf(today)),
-  }))
+  const books = ledgersOf(vehicles, records, today).map((ledger) => ({ ...ledger, looks: looksOf(ledger, site.events) }))
   return Object.entries(RULES)
     .flatMap(([rule, find]) => find({ today, books, site }).map((one) => ({ rule, ...one })))
     .sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity))

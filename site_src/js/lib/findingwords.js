@@ -1,4 +1,5 @@
 // What the rules that read the log share: what they are given, and figures in words, each with its unit and where it stands.
+import { METRES } from './eras.js'
 import { format } from './quantity.js'
 
 /** @typedef {import('../types').Entry} Entry */
@@ -7,8 +8,7 @@ import { format } from './quantity.js'
 /** @typedef {import('../types').SiteData} SiteData */
 /** @typedef {import('../types').Reading} Reading */
 /** @typedef {Pick<SiteData, 'service' | 'events' | 'work'>} Rules */
-/** @typedef {import('./ledger.js').Ledger & {looks: import('./looks.js').Looks, ahead: Entry[]}} Book one vehicle: its log in order, the
- *   looks that are open, and entries dated after today */
+/** @typedef {import('./ledger.js').Ledger & {looks: import('./looks.js').Looks}} Book one vehicle: its log in order, and its looks */
 /** @typedef {{today: string, books: Book[], site: Rules}} Given */
 /** @typedef {Omit<Finding, 'rule'>} Found */
 
@@ -34,12 +34,12 @@ export const grouped = (value) => String(Math.round(value)).replace(/\B(?=(\d{3}
 export const percent = (share) => `${(share * 100).toFixed(1)} %`
 
 /** @param {number} metres @param {'mi' | 'km'} unit @returns {string} true distance */
-export const distance = (metres, unit) => `${grouped(metres / (unit === 'mi' ? 1609.344 : 1000))} ${unit} true`
+export const distance = (metres, unit) => `${grouped(metres / METRES[unit])} ${unit} true`
 
-/** @param {Entry} entry @returns {string} such as `2022-08-20 at 92250 mi` */
+/** @param {Entry} entry @returns {string} such as `2022-08-20 at 92 250 mi` */
 export function stamp({ date, odometer: { typed, unit, si } }) {
   if (si === null) return date
-  return `${date} at ${typed.replace(/\s*(mi|km)$/, '')} ${unit}`
+  return `${date} at ${unit === 'mi' || unit === 'km' ? `${grouped(si / METRES[unit])} ${unit}` : `${typed} ${unit}`}`
 }
 
 /** @param {Unit | undefined} unit @returns {string} such as `Rear axle`, for the start of a sentence */

@@ -7,10 +7,11 @@ import { paceOf } from './pace.js'
 /** @typedef {import('../types').Entry} Entry */
 /** @typedef {import('../types').LogRecord} LogRecord */
 /**
- * @typedef {{vehicle: Vehicle, records: LogRecord[], entries: Entry[], byUnit: Map<string, Entry[]>, replaced: Map<string, Entry>,
+ * @typedef {{vehicle: Vehicle, records: LogRecord[], entries: Entry[], byUnit: Map<string, Entry[]>, byId: Map<string, Entry>,
+ *   replaced: Map<string, Entry>, ahead: Entry[],
  *   track: import('./eras.js').Track, eras: import('./eras.js').Eras, pace: import('./pace.js').Pace,
  *   at(entry: Entry): number | null, day(entry: Entry): number}} Ledger `records` and `entries` count and are in order;
- *   `replaced` is those that were corrected; `at` is the odometer with rollovers counted in, null where it is not known
+ *   `replaced` is those that were corrected, `ahead` those dated after today; `at` is the odometer with rollovers counted in, null where it is not known
  */
 
 /**
@@ -24,16 +25,18 @@ export function ledgersOf(vehicles, records, today) {
   const limit = dayOf(today)
   /** @type {Map<string, LogRecord[]>} */
   const lists = new Map(vehicles.map(({ id }) => [id, []]))
-  for (const record of records) if (dayOf(record.entry.date) <= limit) lists.get(record.entry.vehicle)?.push(record)
-  return vehicles.map((vehicle) => ledgerOf(vehicle, lists.get(vehicle.id) ?? [], gone))
+  for (const record of records) lists.get(record.entry.vehicle)?.push(record)
+  return vehicles.map((vehicle) => ledgerOf(vehicle, lists.get(vehicle.id) ?? [], gone, limit))
 }
 
-/** @param {Vehicle} vehicle @param {LogRecord[]} all of it @param {Set<string>} gone @returns {Ledger} */
-function ledgerOf(vehicle, all, gone) {
+/** @param {Vehicle} vehicle @param {LogRecord[]} every of it @param {Set<string>} gone @param {number} limit day @returns {Ledger} */
+function ledgerOf(vehicle, every, gone, limit) {
+  const all = every.filter(({ entry }) => dayOf(entry.date) <= limit)
   const live = all.filter(({ id }) => !gone.has(id))
   const track = trackOf(vehicle, live.map(({ entry }) => entry))
   const believed = new Map(track.points.map((point) => [point.entry, point.at]))
-  const day = (/** @type {Entry} */ { date }) => dayOf(date)
+  const days = new Map(live.map(({ entry }) => [entry, dayOf(entry.date)]))
+  const day = (/** @type {Entry} */ entry) => days.get(entry) ?? dayOf(entry.date)
   const at = (/** @type {Entry} */ entry) => believed.get(entry.id) ?? where(track.points, day(entry))
   const places = new Map(live.map((record) => [record, { day: day(record.entry), at: at(record.entry) ?? -1 }]))
   const place = (/** @type {LogRecord} */ record) => places.get(record) ?? { day: 0, at: 0 }
@@ -47,7 +50,8 @@ function ledgerOf(vehicle, all, gone) {
     else byUnit.set(entry.unit, [entry])
   }
   return {
-    vehicle, records, entries, byUnit, track, eras: erasOf(vehicle), pace: paceOf(track.points), at, day,
+    vehicle, records, entries, byUnit, byId: new Map(entries.map((entry) => [entry.id, entry])), track, eras: erasOf(vehicle), pace: paceOf(track.points), at, day,
+    ahead: all.length === every.length ? [] : every.map(({ entry }) => entry).filter(({ date }) => dayOf(date) > limit),
     replaced: new Map(all.filter(({ id }) => gone.has(id)).map(({ id, entry }) => [id, entry])),
   }
 }

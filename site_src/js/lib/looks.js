@@ -24,20 +24,28 @@ const SLIPPING = ['clutch-ls', 'cone-ls']
 export function looksOf(ledger, rules) {
   /** @type {Looks} */
   const looks = { open: [], overtaken: [], settled: [] }
+  /** @type {Map<string, Look[]>} */
+  const open = new Map(Object.keys(ledger.vehicle.units).map((unit) => [unit, []]))
   for (const record of ledger.records) {
     const { entry } = record
-    const settled = looks.open.filter((look) => settles(ledger, entry, look))
+    // Nearly all entries have to do with the looks on their own unit only.
+    const wide = entry.closes?.length || ledger.vehicle.units[entry.unit]?.kind === 'vehicle'
+    const settled = (wide ? [...open.values()].flat() : open.get(entry.unit) ?? []).filter((look) => settles(ledger, entry, look))
     looks.settled.push(...settled.map((look) => ({ look, by: entry })))
     const made = entry.job || record.followUps.length ? record.followUps.map((stored) => storedLook(ledger, entry, stored, rules))
       // A re-torque is itself a refit by its card, and would ask for the next one for ever.
       : madeLooks(ledger, entry, rules).filter((look) => !settled.some(({ kind, unit }) => kind === look.kind && unit === look.unit))
     const known = made.filter((look) => ledger.vehicle.units[look.unit])
-    const again = (/** @type {Look} */ { kind, unit }) => known.some((look) => look.own && look.kind === kind && look.unit === unit)
-    const left = looks.open.filter((look) => !settled.includes(look))
-    looks.overtaken.push(...left.filter(again))
-    looks.open = [...left.filter((look) => !again(look)), ...known]
+    for (const unit of new Set(settled.map((look) => look.unit))) open.set(unit, (open.get(unit) ?? []).filter((look) => !settled.includes(look)))
+    const again = known.filter(({ own }) => own).map(({ kind }) => kind)
+    if (again.length) {
+      const here = open.get(entry.unit) ?? []
+      looks.overtaken.push(...here.filter(({ kind }) => again.includes(kind)))
+      open.set(entry.unit, here.filter(({ kind }) => !again.includes(kind)))
+    }
+    for (const look of known) open.get(look.unit)?.push(look)
   }
-  return looks
+  return { ...looks, open: [...open.values()].flat() }
 }
 
 /**

@@ -26,7 +26,7 @@ export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).f
         ...added.map((entry) => `${stamp(entry)}: ${entry.additive?.si === undefined || entry.additive.si === null ? 'none written down' : millilitres(entry.additive.si)}.`),
         `${percent(total / dose.si)} of the dose; ${millilitres(dose.si - total)} is missing.`,
       ],
-      settle: next ? 'Settled by the change after it.' : 'Draw off as much oil as is missing, put the additive in, drive ten slow figure-eights each way, and log it.',
+      settle: next ? 'Settled by the change after it.' : 'Draw off as much oil as additive is missing, put that in, drive ten slow figure-eights each way, and log it.',
       entries: added.map(({ id }) => id),
     }]
   })

@@ -51,7 +51,7 @@ function glycol({ vehicle }, unit, entries) {
     evidence: [
       `Glycol ${percent(share)} by volume, tested ${stamp(tested)}.${carried}`,
       ...(strong ? [] : [`It freezes at about ${celsius(freezesAt(share))} (handbook table, ±2 K); the coldest start is ${celsius(coldest)}.`]),
-      ...(unit.fluid ? [`Asked for: ${unit.fluid.grade} ${unit.fluid.category} (${unit.fluid.state}).`] : []),
+      ...(unit.fluid ? [`Asked for: ${unit.fluid.grade}, ${unit.fluid.category} (${unit.fluid.state}).`] : []),
     ],
     settle: 'Bring the share to 50 %: work out how much to swap, change it, and test again.',
     entries: [tested.id],

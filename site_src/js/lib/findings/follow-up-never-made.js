@@ -34,24 +34,23 @@ function isPast({ track }, look, today) {
 }
 
 /** @param {Book} book @param {{open: Look[], gone: Look[]}} group @returns {import('../findingwords.js').Found} */
-function finding({ vehicle, track, entries }, { open, gone }) {
+function finding({ vehicle, track, byId }, { open, gone }) {
   const [first] = [...open, ...gone]
   const unit = vehicle.units[first?.unit ?? '']
   const { unit: miles } = vehicle.odometer
   const name = NAMES[first?.kind ?? ''] ?? `look (${first?.kind})`
   const passed = open.filter(({ hardStop, lap }) => hardStop !== null && track.now.at > hardStop + lap)
-  const after = (/** @type {Look} */ { entry: id }) => entries.find((entry) => entry.id === id)
   const many = open.length + gone.length
   return {
     vehicle: vehicle.id, unit: first?.unit ?? '', severity: passed.length ? 'warning' : open.length ? 'caution' : 'notice',
     says: `${placeOf(unit)}: ${many === 1 ? `the ${name} was` : `${many} times the ${name} was`} not logged${passed.length ? ', and the distance not to be driven past is passed' : ''}.`,
     evidence: [...gone, ...open].map((look) => {
-      const entry = after(look)
+      const entry = byId.get(look.entry)
       const last = look.hardStop ?? look.to ?? look.from
       const until = [look.due && `by ${look.due}`, last !== null && `${look.hardStop === null ? 'by' : 'never past'} ${grouped(last)} ${miles}`].filter(Boolean).join(' and ')
       return `After ${entry ? stamp(entry) : 'an entry'}: ${until}${gone.includes(look) ? '; overtaken by the next work on it' : `; the odometer stands at ${grouped(track.now.at - look.lap)} ${miles}`}.`
     }),
-    settle: open.length ? `Make the ${name} now and log it; if it was made, log it with its date.` : 'Nothing is left to look at. If it was made, log it with its date.',
+    settle: passed.length ? `Make the ${name} before the next drive and log it; if it was made, log it with its date.` : open.length ? `Make the ${name} now and log it; if it was made, log it with its date.` : 'Nothing is left to look at. If it was made, log it with its date.',
     entries: [...new Set([...gone, ...open].map(({ entry }) => entry))],
   }
 }

@@ -7,8 +7,9 @@ import { format } from '../quantity.js'
 /** @typedef {import('../../types').EventRule} EventRule */
 
 /** @param {import('../findingwords.js').Given} given @returns {import('../findingwords.js').Found[]} */
-export const find = ({ today, books, site }) => books.flatMap((book) => book.entries.flatMap((entry) =>
-  site.events.filter(({ kinds }) => kinds.length).flatMap((rule) => crossing(book, entry, rule, dayOf(today)))))
+export const find = ({ today, books, site }) => books.flatMap((book) => site.events.filter(({ kinds }) => kinds.length)
+  .flatMap((rule) => book.entries.filter(({ event, procedure }) => rule.after.includes(event ?? procedure) || rule.id === event)
+    .flatMap((entry) => crossing(book, entry, rule, dayOf(today)))))
 
 /** @param {Book} book @param {import('../../types').Entry} entry @param {EventRule} rule @param {number} today */
 function crossing(book, entry, rule, today) {

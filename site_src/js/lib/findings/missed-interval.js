@@ -30,14 +30,17 @@ function between({ vehicle, eras, at, day }, unit, rule, first, second) {
   const spent = end === null ? 0 : (day(second) - day(first)) / Math.max(1, end - day(first))
   const most = Math.max(used, spent)
   if (most <= OVER) return []
+  const { unit: miles } = vehicle.odometer
+  const byDistance = (/** @type {number} */ went, /** @type {number} */ counted) =>
+    `${distance(went, miles)} in between${counted > went * 1.001 ? `, counted as ${distance(counted, miles)} for severe use` : ''}; ${times(used)}, ${distance(rule.distance ?? 0, miles)}.`
   const times = (/** @type {number} */ share) => `${share.toFixed(1)} times the interval`
   return [{
     vehicle: vehicle.id, unit: unit.id, severity: /** @type {import('../../types').Finding['severity']} */ (most >= TWICE ? 'caution' : 'notice'),
     says: `${placeOf(unit)}: between the services of ${first.date} and ${second.date} ${most >= TWICE ? 'at least one is missing' : 'the interval was overrun'}.`,
     evidence: [
       `Services ${stamp(first)} and ${stamp(second)}.`,
-      ...(known ? [`${distance(metresBetween(eras, from, to), vehicle.odometer.unit)} in between, ${times(used)} of ${distance(rule.distance ?? 0, vehicle.odometer.unit)} by how it was used then.`] : []),
-      ...(end === null ? [] : [`${day(second) - day(first)} days in between, ${times(spent)} of ${end - day(first)} days.`]),
+      ...(known ? [byDistance(metresBetween(eras, from, to), used * (rule.distance ?? 0))] : []),
+      ...(end === null ? [] : [`${day(second) - day(first)} days in between; ${times(spent)}, ${end - day(first)} days as it was used then.`]),
     ],
     settle: 'Log what was done in between from receipts, if anything was. Else judge the oil and the filter of the next change with it in mind.',
     entries: [first.id, second.id],

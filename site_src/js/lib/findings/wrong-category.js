@@ -33,7 +33,7 @@ function wrong({ fluid, additive }, unit) {
 /** @param {Book} book @param {Rules} site @param {Entry} entry @param {Unit} unit @param {string} off */
 function finding(book, site, entry, unit, off) {
   const { vehicle, at, eras } = book
-  const correction = book.entries.find(({ replaces }) => replaces === entry.id)
+  const correction = book.replaced.has(entry.id) ? book.entries.find(({ replaces }) => replaces === entry.id) : undefined
   const after = correction ?? laterOn(book, entry, (later) => isChange(later, site))
   const right = after && after.fluid && !wrong(after, unit) ? after : undefined
   const attacks = off.startsWith('GL-5') && unit.yellowMetal === 'yes'
