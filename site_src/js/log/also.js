@@ -36,7 +36,7 @@ export function also(id, old, event) {
   const rest = h('details', { class: 'more', open: Boolean(old && (old.parts || old.batch || old.cost || old.receipt || old.waste)) },
     h('summary', {}, 'Parts, receipt, waste'),
     PAPERS.map(([key = '', name = '']) => text(key, name, /** @type {Record<string, any>} */ (old ?? {})[key] ?? '', (typed) => (words[key] = typed))),
-    h('h3', {}, 'Waste'), text('waste-what', 'What went to waste', old?.waste ?? '', (typed) => (waste.what = typed)), litres.element,
+    h('h2', {}, 'Waste'), text('waste-what', 'What went to waste', old?.waste ?? '', (typed) => (waste.what = typed)), litres.element,
     text('waste-where', 'Where to', '', (typed) => (waste.where = typed)))
   const remarks = text('says', label, old?.says ?? '', (typed) => (says = typed))
   remarks.querySelector('textarea')?.setAttribute('rows', '3')

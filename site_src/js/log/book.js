@@ -38,19 +38,19 @@ export const tyres = (vehicle) => h('table', { class: 'data' },
     h('td', {}, `${distance(era.since, vehicle.odometer.unit)}${era.sinceDate ? `, ${era.sinceDate}` : ''}`),
     h('td', {}, `${format(era.factor, 5)} `, marked(era.state))))))
 
-/** @param {Unit} unit @returns {HTMLElement} what goes into a unit, each figure with state and source */
-function filling(unit) {
+/** @param {Unit} unit @param {import('../types.js').SiteData} site @returns {HTMLElement} what goes into a unit, each figure with state and source */
+function filling(unit, site) {
   const slots = Object.entries(unit.slots).filter(([name]) => name.startsWith('fill.') || name === 'fluid.name' || name === 'level.rule')
   return h('tr', {}, h('th', { scope: 'row' }, unit.title, h('small', {}, unit.code)), h('td', {}, slots.length ? slots.map(([name, slot]) => h('p', {},
     `${name === 'fluid.name' ? 'Fluid' : slot.label}: `, h('b', {}, [slot.main, slot.also].filter(Boolean).join(name.startsWith('fill.') ? ' / ' : ' ')), ' ',
-    slot.rivals.map((rival) => [rival.lost ? 'not ' : 'or ', rival.lost ? h('s', {}, rival.main) : h('b', {}, rival.main), ' ']),
-    marked(slot.state), slot.origin && ` ${slot.origin}`)) : h('b', { class: 'word' }, 'unknown')))
+    marked(slot.state), slot.origin && ` ${slot.origin}`, (unit.fills[name.replace('fill.', '')]?.rivals ?? []).map(({ typed, source, lost }) =>
+      ['; other value ', lost ? h('s', {}, typed) : h('b', {}, typed), ` ${site.sources[source] ?? source}`]))) : h('b', { class: 'word' }, 'unknown')))
 }
 
-/** @param {Vehicle} vehicle @returns {HTMLElement} */
-export const fillings = (vehicle) => h('table', { class: 'data' },
+/** @param {Vehicle} vehicle @param {import('../types.js').SiteData} site @returns {HTMLElement} */
+export const fillings = (vehicle, site) => h('table', { class: 'data' },
   h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'Unit'), h('th', { scope: 'col' }, 'What goes in, its state and source'))),
-  h('tbody', {}, Object.values(vehicle.units).filter((unit) => !DRY.includes(unit.kind) || Object.keys(unit.fills).length).map(filling)))
+  h('tbody', {}, Object.values(vehicle.units).filter((unit) => !DRY.includes(unit.kind) || Object.keys(unit.fills).length).map((unit) => filling(unit, site))))
 
 /**
  * @param {LogRecord[]} records of one vehicle, oldest first; their place here is their number

@@ -76,7 +76,7 @@ export function workFields(work, event, site, unit, old) {
       fluid = [fluid[0] ?? '', table.grade, table.category]
       lay()
     } }, `As the table: ${table.grade} ${table.category}${table.state === 'verified' ? '' : ` (${table.state})`}`)
-    return [h('h3', {}, 'Oil or fluid, off its label'), same, boxes.map((field) => field.element)]
+    return [h('h2', {}, 'Oil or fluid, off its label'), same, boxes.map((field) => field.element)]
   }
 
   /** @type {Record<string, Reading | null>} */
@@ -85,7 +85,7 @@ export function workFields(work, event, site, unit, old) {
   const torques = () => {
     const fasteners = Object.entries(unit?.fasteners ?? {})
     const state = old?.torque[0]?.state ?? ''
-    return [h('h3', {}, 'Torque used, where you tightened'), fasteners.map(([role, it]) => {
+    return [h('h2', {}, 'Torque used, where you tightened'), fasteners.map(([role, it]) => {
       const was = old?.torque.find((one) => one.role === role)
       const label = `${it.name}, ${it.count} × ${it.thread}, table ${both(it.torque)}${it.state === 'verified' ? '' : ` (${it.state})`}`
       return box(made({ id: `torque-${role}`, label, unit: 'N·m' }), (reading) => (used[role] = reading),

@@ -30,7 +30,7 @@ export async function start(element) {
       h('button', { type: 'button', class: 'btn screen', onclick: () => print() }, 'Print the history'),
       head(vehicle, found.sheet, records),
       h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Tyres' }, tyres(vehicle)),
-      h('h2', {}, 'What goes in'), fillings(vehicle),
+      h('h2', {}, 'What goes in'), fillings(vehicle, about.site),
       h('h2', {}, 'Entries, oldest first'),
       records.length ? entries(records, vehicle, about) : h('p', {}, 'Nothing is logged for this vehicle. That is ', h('b', { class: 'word' }, 'unknown'), ', not clear.'),
       foot(about.site, vehicle), h('a', { class: 'row', href: `${base}log/` }, 'Service log'))
