@@ -2,12 +2,12 @@
 import { h } from '../job/dom.js'
 
 /**
- * @param {import('../types.js').Finding} one @param {{short: string, units: Record<string, {title: string}>}} vehicle @param {string} base
+ * @param {import('../types.js').Finding} one @param {{short: string}} vehicle @param {string} base
  * @returns {HTMLElement}
  */
 export function finding(one, vehicle, base) {
   return h('section', { class: `entry finding ${one.severity}` },
-    h('div', { class: `warn ${one.severity}` }, h('p', {}, h('b', {}, one.severity.toUpperCase()), ` ${vehicle.short}, ${vehicle.units[one.unit]?.title ?? one.unit}: ${one.says}`)),
+    h('div', { class: `warn ${one.severity}` }, h('p', {}, h('b', {}, one.severity.toUpperCase()), ` ${vehicle.short}. ${one.says}`)),
     one.evidence.length > 0 && h('ul', { class: 'plain' }, one.evidence.map((text) => h('li', {}, text))),
     one.settle && h('p', {}, h('b', {}, 'To settle it: '), one.settle),
     one.entries.length > 0 && h('p', { class: 'of' }, 'Log: ', one.entries.flatMap((id, index) => [index > 0 && ', ',

@@ -13,6 +13,7 @@ export function dueRow(one, vehicle, base, whole = false) {
   const said = sentences(one, /** @type {any} */ ({ odometer: { unit: vehicle.unit } }))
   const where = `${base}due/?vehicle=${encodeURIComponent(vehicle.id)}&unit=${encodeURIComponent(one.unit)}`
   return h('li', { class: `due-row ${one.stop ? 'stop' : one.state}` },
-    h('a', { href: where }, h('b', { class: 'word' }, said.state), ` ${vehicle.short}, ${vehicle.units[one.unit] ?? one.unit}: ${task(one.what)}`),
+    h('p', {}, h('b', { class: 'word' }, said.state)),
+    h('a', { href: where }, `${vehicle.short}, ${vehicle.units[one.unit] ?? one.unit}: ${task(one.what).toLowerCase()}`),
     said.by && h('span', {}, said.by), whole && said.also && h('span', {}, said.also), (whole || !said.by) && said.ahead && h('span', { class: 'of' }, said.ahead))
 }

@@ -28,7 +28,7 @@ export const many = (count, one) => `${grouped(count)} ${one}${Math.abs(count) =
 export function sentences(due, vehicle) {
   const { unit } = vehicle.odometer
   const across = due.over === null ? '' : distance(due.over, unit)
-  const shown = due.odometer === null ? '' : `${due.shows} ${unit}`
+  const shown = due.odometer === null ? '' : `${Number(due.shows) === due.odometer ? grouped(due.odometer) : `${due.shows} (rolled over)`} ${unit}`
   const byDistance = shown && `at ${shown}${across && `, ${across}`}`
   const byDate = due.date && `on ${due.date}${due.late === null ? '' : `, ${days(due.late)}`}`
   const state = due.stop ? 'due, do not drive on' : due.state
@@ -51,12 +51,13 @@ const name = (bound) => ({ distance: 'By distance ', months: 'By months ', event
 /** @param {number} over true metres, above 0 past it @param {'mi' | 'km'} unit @returns {string} */
 function distance(over, unit) {
   const value = over / METRES[unit]
-  return `${grouped(value)} ${unit} true ${value > 0 ? 'over' : 'to go'}`
+  // Whole units, rounded down: what is over is surely over, and no more is promised to go than is left.
+  return `${grouped(Math.floor(Math.abs(value)))} ${unit} true ${value > 0 ? 'over' : 'to go'}`
 }
 
 /** @param {number} late days, above 0 past it @returns {string} */
 function days(late) {
-  if (late === 0) return 'today'
+  if (late === 0) return 'that is today'
   return late > 0 ? `${many(late, 'day')} over` : `in ${many(-late, 'day')}`
 }
 

@@ -5,7 +5,7 @@ import { nag } from '../backup/nag.js'
 import { fill, h } from '../job/dom.js'
 import { counts, many } from '../lib/duewords.js'
 
-const SHOWN = 12
+const SHOWN = 6
 
 /** @param {HTMLElement} element */
 export async function start(element) {
