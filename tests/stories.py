@@ -95,7 +95,7 @@ class Story:
 def ask(page: Page, call: str, *arguments: Any) -> Any:
     """Return what `call` gives; it sees the library by module name, `works`, `at(minutes)`, and `a`, the arguments."""
     if "/" not in page.url or page.url == "about:blank":
-        page.goto("")
+        page.goto("404.html")  # the page that does nothing of its own
     names = ", ".join(MODULES)
     loads = ", ".join(f"import('./js/lib/{name}.js')" for name in MODULES)
     return json.loads(page.evaluate(

@@ -250,8 +250,8 @@ export type VehicleRecord = { id: string; rev: number; at: number; sheet: Sheet 
 
 export type ServiceRule = Origin & {
   kinds: string[];
-  /** True metres; null where age alone decides. */
-  distance: number | null;
+  /** True metres; null where age alone decides. `distanceKm` is the rounded one for an odometer in kilometres. */
+  distance: number | null; distanceKm: number | null;
   months: number; testMonths: number | null; severeFactor: number;
   /** Work that sets it back: card numbers. */
   resetBy: string[]; testResetBy: string[];

@@ -11,6 +11,7 @@ from fillmark.model.vehicle import Vehicle
 from fillmark.problem import Problem, nearest, one_of
 
 NAME = "service"
+ROUNDED = 0.05  # how far a handbook may round miles to kilometres
 
 
 def check(site: Site) -> list[Problem]:
@@ -27,6 +28,13 @@ def _rules(site: Site) -> list[Problem]:
         path = ("service", index)
         for key in ("reset_by", "test_reset_by"):
             out += _work(document, site.works, (*path, key), getattr(rule, key))
+        if rule.distance and rule.distance_km and all(
+                site.units.known(one.unit) for one in (rule.distance, rule.distance_km)):
+            apart = site.units.si(rule.distance_km) / site.units.si(rule.distance) - 1
+            if abs(apart) > ROUNDED:
+                out.append(document.problem((*path, "distance_km"), "the two distances differ by more than 5 %",
+                                            expected=f"{rule.distance}, rounded to kilometres",
+                                            got=rule.distance_km.text, rule=NAME))
         if bool(rule.test_months) != bool(rule.test_reset_by):
             out.append(document.problem(path, "a test needs months and the work that counts as one",
                                         expected="'test_months' and 'test_reset_by', or neither", rule=NAME))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Field, StringConstraints
 
-from fillmark.model.amount import AnyAmount, Frozen, Measures, Origin
+from fillmark.model.amount import Frozen, Origin
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card
 from fillmark.model.source import Source
@@ -71,11 +71,13 @@ class Work(Frozen):
 class ServiceRule(Origin):
     """How often a kind of unit is due, by distance and months; severe use multiplies both by `severe_factor`.
 
+    `distance_km` is what a handbook in kilometres rounds the distance to: it counts where the odometer is in km.
     The work of `reset_by` sets it back; a test has months of its own and the work that counts as one.
     """
 
     kinds: Annotated[tuple[Kind, ...], Field(min_length=1)]
-    distance: Annotated[AnyAmount | None, Measures("length")] = None
+    distance: Distance | None = None
+    distance_km: Distance | None = None
     months: Annotated[int, Field(ge=1, le=240)]
     test_months: Annotated[int | None, Field(ge=1, le=240)] = None
     severe_factor: Annotated[float, Field(gt=0, le=1)] = 0.5

@@ -44,8 +44,10 @@ def card(one: Card) -> Json:
 
 def service(site: Site, one: ServiceRule) -> Json:
     """Return a `ServiceRule`."""
+    distance = site.units.si(one.distance) if one.distance else None
     return {
-        "kinds": list(one.kinds), "distance": site.units.si(one.distance) if one.distance else None,
+        "kinds": list(one.kinds), "distance": distance,
+        "distanceKm": site.units.si(one.distance_km) if one.distance_km else distance,
         "months": one.months, "testMonths": one.test_months, "severeFactor": one.severe_factor,
         "resetBy": list(one.reset_by), "testResetBy": list(one.test_reset_by), **origin(one),
     }
