@@ -12,10 +12,10 @@ TODAY = dt.date(2026, 4, 18)
 METRES = {"mi": Fraction(1609344, 1000), "km": Fraction(1000)}
 SITE: Json = {
     "service": [
-        {"kinds": ["axle-cover", "transfer"], "distance": 40_233_600, "months": 48, "testMonths": None,
-         "severeFactor": 0.5, "resetBy": ["P01", "P02"], "testResetBy": []},
-        {"kinds": ["engine"], "distance": 8_046_720, "months": 12, "testMonths": None, "severeFactor": 0.75,
-         "resetBy": ["P07"], "testResetBy": []},
+        {"kinds": ["axle-cover", "transfer"], "distance": 40_233_600, "distanceKm": 40_000_000, "months": 48,
+         "testMonths": None, "severeFactor": 0.5, "resetBy": ["P01", "P02"], "testResetBy": []},
+        {"kinds": ["engine"], "distance": 8_046_720, "distanceKm": None, "months": 12, "testMonths": None,
+         "severeFactor": 0.75, "resetBy": ["P07"], "testResetBy": []},
         {"kinds": ["cooling"], "distance": None, "months": 60, "testMonths": 15, "severeFactor": 0.5,
          "resetBy": ["P08"], "testResetBy": ["test", "P08"]},
     ],

@@ -162,6 +162,8 @@ class Reckoning:
         if site is None and own is None:
             return [self.item(**blank, why="no rule for this kind of unit")]
         resets = site["resetBy"] if site else ["P01", "P02", "P07", "P06"]
+        if site and self.clock["unit"] == "km" and site.get("distanceKm"):
+            site = site | {"distance": site["distanceKm"]}
         out = [self.service(blank, own or site, resets)]
         if site and site["testMonths"]:
             test = {"distance": None, "months": site["testMonths"], "severeFactor": site["severeFactor"]}

@@ -51,17 +51,18 @@ export const openLooks = ({ today, vehicles, records, site }) =>
   ledgersOf(vehicles, records, today).flatMap((ledger) => looksOf(ledger, site.events).open)
 
 /**
- * The rule that holds for a unit: its own interval, else that of its kind. What sets it back is the kind's; a kind without
+ * The rule that holds for a unit: its own interval, else that of its kind, as handbooks round it for its odometer. What sets it back is the kind's; a kind without
  * a rule is set back by any change of what is in it.
  * @param {Vehicle} vehicle @param {Unit} unit @param {Pick<SiteData, 'service' | 'work'>} site
  * @returns {{change: Rule | null, test: Rule | null}}
  */
-export function ruleFor({ service }, unit, { service: rules, work }) {
+export function ruleFor({ service, odometer }, unit, { service: rules, work }) {
   const own = service.find(({ units }) => units.includes(unit.id))
   const site = rules.find(({ kinds }) => kinds.includes(unit.kind))
   const changes = () => Object.keys(work).filter((no) => work[no]?.does === 'change' || work[no]?.does === 'part-change')
   const resetBy = site?.resetBy ?? changes()
-  const rule = own ?? site
+  const rounded = odometer.unit === 'km' ? site?.distanceKm : null
+  const rule = own ?? (site && { ...site, distance: rounded ?? site.distance })
   return {
     change: rule ? { distance: rule.distance, months: rule.months, severeFactor: rule.severeFactor, resetBy } : null,
     test: site?.testMonths ? { distance: null, months: site.testMonths, severeFactor: site.severeFactor, resetBy: site.testResetBy } : null,
