@@ -1,0 +1,323 @@
+"""The backup page: all that is kept goes out as one file and comes back, whole or not at all, also on another phone."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterator
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+import backups
+from browser.test_access import CONTRAST, RULES, SMALL, WIDE
+from conftest import Opener
+from harness import SiteServer, watch
+from jobs import Worker
+from storing import set_room
+
+NASTY = '<img src=x onerror="alert(1)"> =1+1, "two"\nlines'
+DATA = "async () => (await import(new URL('../js/store.js', location.href))).exportAll({ photos: true })"
+SHEET = """answer => {
+  window.sheet = []
+  navigator.canShare = ({ files }) => files.every((one) => one.type === 'text/plain')
+  navigator.share = async ({ files }) => {
+    sheet.push([files[0].name, await files[0].text()])
+    if (answer) throw new DOMException('no', answer)
+  }
+}"""
+
+
+@pytest.fixture
+def context(chromium: Browser, served: SiteServer) -> Iterator[BrowserContext]:
+    context = chromium.new_context(
+        viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block",
+        timezone_id="Europe/London")
+    context.set_default_timeout(10_000)
+    faults: list[list[str]] = []
+    context.on("page", lambda page: faults.append(watch(page, served.origin, quiet=("/favicon.ico",))))
+    yield context
+    context.close()
+    assert [one for page in faults for one in page] == []
+
+
+def on_store(page: Page, body: str, arg: Any = None) -> Any:
+    """Run `body` on the page `backup/`; it has `store` and `arg`."""
+    if not page.url.endswith("/backup/"):
+        page.goto("backup/")
+    load = "const store = await import(new URL('../js/store.js', location.href))"
+    return page.evaluate("async (arg) => { " + load + "; " + body + " }", arg)
+
+
+def kept(page: Page) -> list[str]:
+    """Return every record that is stored, as text, but for the notes of this phone alone."""
+    page.goto("backup/")
+    lines = str(page.evaluate(DATA)).split("\n")
+    return sorted(line for line in lines if line.startswith('{"store":') and not line.startswith('{"store":"notes"'))
+
+
+def own_log(dist: Path, count: int) -> list[dict[str, Any]]:
+    """Return entries as typed by hand: those of the demo log, as one's own."""
+    records = json.loads((dist / "data/logs/demo.json").read_text("utf-8"))[:count]
+    for one in records:
+        one["entry"].update(demo=False)
+    return list(records)
+
+
+def fill(page: Page, dist: Path, tmp_path: Path) -> None:
+    """Work: a job with a photo and a note, three entries by hand, one's own vehicle changed once."""
+    Image.effect_noise((300, 200), 90).convert("RGB").save(tmp_path / "photo.jpg", "JPEG")
+    worker = Worker(page)
+    worker.begin("p01/thornback/rear-axle", "112410", "gasket")
+    worker.done(1)
+    page.locator("[data-step='1'] .more summary").click()
+    page.locator("[data-step='1'] input[type=file]").set_input_files(tmp_path / "photo.jpg")
+    expect(page.locator("[data-step='1'] .kept-with img")).to_be_visible()
+    worker.saved()
+    records = own_log(dist, 3)
+    records[0]["entry"]["says"] = NASTY
+    sheet = json.loads((dist / "data/vehicles/drystone.json").read_text("utf-8"))
+    on_store(page, """for (const one of arg.records) await store.addToLog(one)
+        for (const rev of [1, 2]) {
+          await store.putVehicle({ id: 'my-drystone', rev, at: rev, sheet: { ...arg.sheet, rev } })
+        }""",
+             {"records": records, "sheet": {key: value for key, value in sheet.items() if key != "changed"}})
+
+
+def wipe(page: Page) -> None:
+    """Take the database away, as a browser does that clears a site's data."""
+    page.goto("manifest.webmanifest")
+    page.evaluate("""async () => { for (const { name } of await indexedDB.databases())
+        await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done }) }""")
+
+
+def pick(page: Page, text: str) -> None:
+    page.locator("#backup-file").set_input_files({"name": "backup.txt", "mimeType": "", "buffer": text.encode()})
+
+
+def sums(page: Page) -> tuple[int, ...]:
+    """Wait for the preview and return what it adds, what is here, what takes an older one's place, what clashes."""
+    line = page.locator("section .sums")
+    expect(line).to_contain_text("Adds")
+    return tuple(int(number) for number in re.findall(r"\d+", line.inner_text()))
+
+
+def given_out(page: Page) -> str:
+    """Give the backup out as a download, and say that it arrived."""
+    with page.expect_download() as caught:
+        page.get_by_role("button", name=re.compile("^Give out the backup, ")).click()
+    text = Path(caught.value.path()).read_text("utf-8")
+    assert re.fullmatch(r"fillmark-backup-\d{4}-\d\d-\d\d\.txt", caught.value.suggested_filename)
+    return text
+
+
+def test_a_lost_phone_is_brought_back_to_the_byte(context: BrowserContext, dist: Path, tmp_path: Path) -> None:
+    page = context.new_page()
+    fill(page, dist, tmp_path)
+    before = kept(page)
+    state = page.locator("p.sums").first
+    expect(state).to_have_text("No backup yet: 5 entries are only on this phone")
+    text = given_out(page)
+    expect(state).to_have_text("No backup yet: 5 entries are only on this phone"), "a download may have failed"
+    page.get_by_role("button", name="It arrived").click()
+    expect(state).to_have_text("No entry waits for a backup.")
+    expect(page.locator(".facts").first).to_contain_text("Photos1, ")
+
+    body = [line + "\n" for line in text.split("\n") if line.startswith('{"store":')]
+    head = next(json.loads(line) for line in text.split("\n") if line.startswith('{"backup":'))
+    assert head["sha256"] == hashlib.sha256("".join(body).encode()).hexdigest()
+    assert any("Axle oil change" in line for line in text.split("\n")[:6]), "a person can read what is in it"
+
+    wipe(page)
+    assert kept(page) == []
+    pick(page, text)
+    assert sums(page) == (6, 0, 0, 0), "one job, three entries, one vehicle, one photo"
+    assert kept(page) == [], "shown, and not stored"
+    pick(page, text)
+    page.locator("[data-take]").click()
+    expect(page.locator("section [role=alert]")).to_have_text(
+        "Taken in and read back. 1 job, 3 log entries, 1 photo, 1 vehicle.")
+    assert kept(page) == before
+    pick(page, text)
+    assert sums(page) == (0, 6, 0, 0)
+    expect(page.locator("section").last).to_contain_text("Nothing to take in.")
+    expect(page.locator("[data-take]")).to_have_count(0)
+    # The job goes on where it was, with its photo; what was typed is text.
+    job = json.loads(next(line for line in before if line.startswith('{"store":"jobs"')))["record"]["id"]
+    page.goto(f"job/?open={job}")
+    expect(page.locator("[data-step='1']")).to_have_class(re.compile(r"\bdone\b"))
+    Worker(page).done(2)
+    page.goto("log/?entry=L01")
+    expect(page.locator("main")).to_contain_text("<img src=x onerror")
+    assert page.locator("img[src=x]").count() == 0
+
+
+def test_two_phones_that_went_apart_are_shown_side_by_side(context: BrowserContext, dist: Path) -> None:
+    page = context.new_page()
+    first, second, third = own_log(dist, 3)
+    sheet = json.loads((dist / "data/vehicles/thornback.json").read_text("utf-8"))
+    other = {**sheet, "name": NASTY.replace("\n", " ")}
+    on_store(page, "for (const one of arg.log) await store.addToLog(one); await store.putVehicle(arg.vehicle)",
+             {"log": [first, second], "vehicle": {"id": "mine", "rev": 1, "at": 5, "sheet": sheet}})
+    changed = json.loads(json.dumps(second))
+    changed["entry"]["fluid"] = "another oil"
+    text = backups.text({"log": [second | {"entry": changed["entry"]}, third],
+                         "vehicles": [{"id": "mine", "rev": 1, "at": 5, "sheet": other}]})
+    page.goto("backup/")
+    pick(page, text)
+    assert sums(page) == (1, 0, 0, 2)
+    clashes = page.locator(".clash")
+    expect(clashes.first).to_contain_text(f"fluid, here{second['entry']['fluid'] or 'nothing'}")
+    expect(clashes.first).to_contain_text("fluid, in the fileanother oil")
+    expect(clashes.last).to_contain_text(f"name, in the file{other['name']}")
+    stays = [one.inner_text() for one in clashes.locator("b").all()]
+    before = kept(page)
+    pick(page, text)
+    with page.expect_download() as caught:
+        page.get_by_role("button", name="Give out what is here now").click()
+    saved = Path(caught.value.path()).read_text("utf-8").split("\n")
+    assert [line for line in before if line not in saved] == [], "the state before can be had back"
+    page.locator("[data-take]").click()
+    expect(page.locator("section [role=alert]").last).to_contain_text("Taken in and read back.")
+    log = {one["id"]: one for one in on_store(page, "return await store.log()")}
+    assert set(log) == {first["id"], second["id"], third["id"]}
+    theirs = "What is in the file takes its place" in stays[0]
+    assert log[second["id"]]["entry"]["fluid"] == ("another oil" if theirs else second["entry"]["fluid"])
+    pick(page, text)
+    assert sums(page)[0] == 0, "the other way round nothing more is to be added"
+
+
+def test_what_was_not_handed_over_is_no_backup(context: BrowserContext, dist: Path) -> None:
+    page = context.new_page()
+    [one, two] = own_log(dist, 2)
+    on_store(page, "await store.addToLog(arg)", one)
+    page.goto("backup/")
+    state = page.locator("p.sums").first
+    give = page.locator("[data-give]")
+    page.evaluate(SHEET, "AbortError")
+    give.click()
+    expect(page.get_by_text("was NOT handed over: the share sheet was closed.")).to_be_visible()
+    expect(state).to_have_text("No backup yet: 1 entry is only on this phone")
+    page.evaluate(SHEET, "NotAllowedError")
+    give.click()
+    expect(page.get_by_role("button", name="Copy the text")).to_be_visible()
+    page.evaluate(SHEET, "")
+    on_store(page, "await store.addToLog(arg)", two)  # after the file was made: it is not in it
+    give.click()
+    expect(page.get_by_text("Counted as backed up.")).to_be_visible()
+    expect(state).to_have_text("1 entry since the last backup")
+    [[name, text]] = page.evaluate("sheet")
+    assert name.endswith(".txt") and f'"id":"{one["id"]}"' in text and f'"id":"{two["id"]}"' not in text
+    with page.expect_download() as caught:
+        page.evaluate("delete navigator.share")
+        page.get_by_role("button", name="Give out the log as a table").click()
+    table = Path(caught.value.path()).read_bytes()
+    assert table.count(b"\r\n") == 3 and caught.value.suggested_filename.endswith(".csv")
+
+
+def test_a_spoilt_file_is_refused_on_the_page_and_by_pasting(context: BrowserContext, dist: Path) -> None:
+    page = context.new_page()
+    page.goto("backup/")
+    whole = backups.text({"log": own_log(dist, 2)})
+    refused = page.locator("section .refused")
+    page.get_by_text("Or paste its text").click()
+    for text, says in {
+        whole.replace('"date":"20', '"date":"19', 1): "its digest is not that of its records.",
+        whole[:900]: "is cut or changed: it is no record.",
+        "Dear diary": "This is no backup of this site.",
+        backups.text({"photos": [backups.photo("p", "j", b"<svg onload=alert(1)>")]}): "must be a JPEG picture",
+    }.items():
+        page.get_by_label("All of the text").fill(text)
+        page.get_by_role("button", name="Look it over").click()
+        expect(refused).to_contain_text(says)
+        expect(refused).to_contain_text("Nothing was taken in.")
+        pick(page, text)
+        expect(refused).to_contain_text(says)
+    assert kept(page) == []
+
+
+def test_without_https_no_digest_is_made_and_that_is_said(context: BrowserContext, dist: Path) -> None:
+    context.add_init_script("Object.defineProperty(Crypto.prototype, 'subtle', { value: undefined })")
+    page = context.new_page()
+    [one, two] = own_log(dist, 2)
+    on_store(page, "await store.addToLog(arg)", one)
+    text = str(page.evaluate(DATA))
+    assert '"sha256":""' in text and "No digest could be made on this page" in text
+    page.goto("backup/")
+    pick(page, text)
+    taking = page.locator("section").last
+    expect(taking).to_contain_text("The file carries no digest, so a change of it would not show.")
+    pick(page, backups.text({"log": [two]}))
+    expect(taking).to_contain_text("Its digest could not be checked on this page, which has no https.")
+
+
+def test_a_page_closed_while_it_takes_in_leaves_all_or_nothing(context: BrowserContext, dist: Path) -> None:
+    record = own_log(dist, 1)[0]
+    many = [{**record, "id": f"m{n}", "entry": {**record["entry"], "id": f"m{n}"}} for n in range(400)]
+    photos = [backups.photo(f"p{n}", f"m{n}", backups.JPEG * 100) for n in range(60)]
+    text = backups.text({"log": many, "photos": photos})
+    seen = set()
+    after = context.new_page()
+    after.goto("404.html")
+    for wait in (0, 8, 16, 30, 60, 20_000):
+        page = context.new_page()
+        page.goto("404.html")
+        page.evaluate("""async ([text, wait]) => {
+          const { look, takeIn } = await import('./js/backup/look.js')
+          const looked = await look(text)
+          const cut = new Promise((done) => setTimeout(done, wait))
+          await Promise.race([takeIn(looked), cut]) }""", [text, wait])
+        page.close()
+        count = after.evaluate("""async () => {
+          const store = await import('./js/store.js')
+          const { log, photos } = await store.stored()
+          for (const { name } of await indexedDB.databases()) {
+            await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done })
+          }
+          return [log.length, photos.length] }""")
+        assert count in ([0, 0], [400, 60]), f"half of it after {wait} ms: {count}"
+        seen.add(count[0])
+    assert seen == {0, 400}, "closed too early or too late every time"
+
+
+def test_no_room_is_said_and_nothing_is_taken_in(profile: Opener, served: SiteServer, dist: Path) -> None:
+    page = profile().new_page()
+    page.goto(served.url + "backup/")
+    expect(page.locator(".facts").first).to_be_visible()
+    page.context.close()
+    page = profile().new_page()
+    page.goto(served.url + "about/")
+    set_room(page, served.origin, 1)
+    page.goto(served.url + "backup/")
+    pick(page, backups.text({"log": own_log(dist, 5)}))
+    page.locator("[data-take]").click()
+    expect(page.locator("section .refused")).to_contain_text("no room left")
+    expect(page.locator("section .refused")).to_contain_text("Nothing was taken in.")
+    set_room(page, served.origin, None)
+    page.locator("[data-take]").click()
+    expect(page.locator("section [role=alert]")).to_have_text("Taken in and read back. 5 log entries.")
+
+
+def test_the_page_is_readable_and_big_enough_with_a_conflict_on_it(context: BrowserContext, dist: Path) -> None:
+    page = context.new_page()
+    first = own_log(dist, 1)[0]
+    on_store(page, "await store.addToLog(arg)", first)
+    other = json.loads(json.dumps(first))
+    other["entry"]["fluid"] = "another oil"
+    page.goto("backup/")
+    page.get_by_text("Or paste its text").click()
+    pick(page, backups.text({"log": [other], "photos": [backups.photo("p", first["id"])]}))
+    expect(page.locator("[data-take]")).to_be_visible()
+    page.evaluate((resources.files("axe_playwright_python") / "axe.min.js").read_text())
+    for width, scheme, rules in ((320, "light", RULES), (412, "dark", CONTRAST)):
+        page.set_viewport_size({"width": width, "height": 800})
+        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        told = page.evaluate("rules => axe.run(document, rules)", rules)
+        said = [f"{one['id']}: {node['html'][:120]}" for one in told["violations"] for node in one["nodes"]]
+        assert said == [], f"{width} px, {scheme}"
+        assert page.evaluate(SMALL, 48) == [] and page.evaluate(WIDE) == []
