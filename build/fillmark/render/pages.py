@@ -99,7 +99,7 @@ def vehicles(site: Site) -> Iterator[Page]:
     for name, vehicle in sorted(site.vehicles.items()):
         units = [unit_view(site, name, unit_id) for unit_id in vehicle.units]
         yield f"vehicles/{name}/", "vehicle.html", {
-            "vehicle": vehicle, "odometer": shown(vehicle.odometer.reading), "units": units,
+            "vehicle": vehicle, "vehicle_id": name, "odometer": shown(vehicle.odometer.reading), "units": units,
         }
 
 
