@@ -52,7 +52,7 @@ function paint(article, view, row, card) {
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (article.querySelector(selector))
   // Every blank with a name: head, steps, holds, cautions, parts, acceptance.
   for (const blank of /** @type {NodeListOf<HTMLElement>} */ (article.querySelectorAll('.blank[data-slot]'))) {
-    blank.replaceWith(...filled(`{${blank.dataset.slot}}`, unit.slots))
+    if (unit.slots[blank.dataset.slot ?? '']) blank.replaceWith(...filled(`{${blank.dataset.slot}}`, unit.slots))
   }
   const rows = row.capacity.map((name) => rowOf(view, name) ?? (site.slots[name] ?? name).replace(/ rule$/, ''))
   const table = article.querySelector('.card-numbers .cap')
@@ -74,7 +74,8 @@ function paint(article, view, row, card) {
   go.textContent = 'Start this job'
   go.classList.remove('line')
   go.setAttribute('href', `${base}job/?start=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}`)
-  find('[data-stamp]').textContent = ` · ${vehicle.short} ${unit.code} rev ${vehicle.rev}${vehicle.invented ? ' · demo vehicle, invented' : ''}`
+  find('[data-stamp]').textContent = ` · ${vehicle.short} ${unit.code} rev ${vehicle.rev}`
+  if (vehicle.invented) article.querySelector('.stamp > .paper')?.before(' · demo vehicle, invented')
   const sheetLine = find('[data-sheet]')
   sheetLine.textContent = (sheetLine.textContent ?? '').replace('One sheet,', 'One sheet with this unit’s numbers,')
   sheetLine.after(h('a', { class: 'row', href: './' }, 'Card with no unit’s numbers'))

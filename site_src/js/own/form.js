@@ -25,7 +25,7 @@ let forms = 0
 export function form({ title, fields, save, lead = '', verdict, done, cancel }) {
   const key = (forms += 1)
   const parts = fields.map((one) => part(one, `own-${key}-${one.id}`))
-  const wrong = h('p', { class: 'refused', role: 'alert', hidden: true })
+  const wrong = h('p', { class: 'odd', role: 'alert', hidden: true })
   const stands = h('p', { class: 'says', role: 'status' })
   const send = h('button', { type: 'submit', class: 'btn' }, save)
   const values = () => /** @type {Values} */ (Object.fromEntries(parts.map(({ field, now }) => [field.id, now().text])))
@@ -49,7 +49,7 @@ export function form({ title, fields, save, lead = '', verdict, done, cancel }) 
     show(wrong, Boolean(says))
     if (says) wrong.scrollIntoView({ block: 'center' })
   } },
-  h('h3', { tabindex: -1 }, title), lead && h('p', { class: 'of' }, lead), parts.map((one) => one.element), verdict && stands, wrong, send,
+  h('h2', { tabindex: -1 }, title), lead && h('p', { class: 'of' }, lead), parts.map((one) => one.element), verdict && stands, wrong, send,
   cancel && h('button', { type: 'button', class: 'btn line', onclick: cancel }, 'Leave it as it was'))
   paint()
   return element
@@ -58,7 +58,7 @@ export function form({ title, fields, save, lead = '', verdict, done, cancel }) 
 /** @param {Field} field @param {string} id */
 function part(field, id) {
   const says = h('span', { class: 'says', id: `${id}-says` }, field.hint)
-  const common = { id, 'aria-describedby': `${id}-says` }
+  const common = { id, 'aria-describedby': field.kind === 'tick' && !field.hint ? null : `${id}-says` }
   const [number = '', unit = ''] = field.kind === 'amount' ? split(field.value ?? '') : [field.value ?? '']
   /** @type {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} */
   let box
@@ -99,7 +99,7 @@ function part(field, id) {
   }
   box.addEventListener('change', check)
   const element = field.kind === 'tick'
-    ? h('div', { class: 'choices one' }, h('label', {}, box, field.label), says)
+    ? h('div', { class: 'choices one' }, h('label', {}, box, field.label), field.hint && says)
     : h('div', { class: 'read' }, h('label', { for: id }, field.label), pick ? h('div', { class: 'pair' }, box, pick) : box, says)
   return { field, element, box, now, check }
 }

@@ -20,7 +20,7 @@ export function takeIn() {
     try {
       await show(one.size > 4_000_000 ? 'x'.repeat(1_000_001) : await one.text(), one.name)
     } catch {
-      fill(out, h('p', { class: 'refused', role: 'alert' }, 'The file could not be read. Try again, or paste its text.'))
+      fill(out, h('p', { class: 'odd', role: 'alert' }, 'The file could not be read. Try again, or paste its text.'))
     }
   } })
 
@@ -29,7 +29,7 @@ export function takeIn() {
     const site = await garage.site()
     const got = fromFile(text, { units: site.units, sources: site.sources })
     if (!got.ok) {
-      fill(out, h('p', { class: 'refused', role: 'alert' }, got.says), got.problems.length > 0 && h('ul', { class: 'plain' }, got.problems.slice(0, 12).map((one) => h('li', {}, inWords(one)))),
+      fill(out, h('p', { class: 'odd', role: 'alert' }, got.says), got.problems.length > 0 && h('ul', { class: 'plain' }, got.problems.slice(0, 12).map((one) => h('li', {}, inWords(one)))),
         got.problems.length > 12 && h('p', {}, `And ${got.problems.length - 12} more.`))
       return
     }
@@ -45,7 +45,7 @@ export function takeIn() {
     const units = Object.keys(sheet.units).length
     const what = `${sheet.name}, revision ${sheet.rev}, ${units} unit${units > 1 ? 's' : ''}${sheet.invented ? ', invented' : ''}.`
     const same = known && JSON.stringify(known) === JSON.stringify(sheet)
-    const wrong = h('p', { class: 'refused', role: 'alert' })
+    const wrong = h('p', { class: 'odd', role: 'alert' })
     const save = async (/** @type {string} */ to, /** @type {Sheet} */ one, /** @type {boolean} */ fresh) => {
       const says = await keep(to, one, fresh)
       if (says) wrong.textContent = says

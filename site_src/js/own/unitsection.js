@@ -34,12 +34,15 @@ export const small = (words, act, about = '') => h('button', { type: 'button', c
 /** @param {string} words @param {() => void} act @param {string} about @returns {HTMLElement} */
 const link = (words, act, about) => h('button', { type: 'button', class: 'link', onclick: act }, words, h('span', { class: 'sr' }, ` ${about}`))
 
+/** @param {...Child} links what may be done about the row above @returns {HTMLElement} */
+const acts = (...links) => h('tr', {}, h('td', { colspan: 2 }, h('div', { class: 'acts' }, links)))
+
 /**
  * @param {View} view @param {Ask} ask @param {Child} told what was just saved here
- * @param {() => void} away takes the unit away
+ * @param {() => void} away takes the unit away @param {Set<string>} opened units whose list of what is not known stays open
  * @returns {HTMLElement}
  */
-export function unitSection(view, ask, told, away) {
+export function unitSection(view, ask, told, away, opened) {
   const { unit, sheet, site } = view
   const wanted = templateOf(sheet)
   const slot = h('div', { class: 'slot' })
@@ -49,25 +52,29 @@ export function unitSection(view, ask, told, away) {
     const row = rowOf(view, `fill.${role}`)
     const [label, there, put] = fillOf(view, role)
     if (!row || !there) return []
-    const act = h('span', { class: 'acts' },
+    const act = acts(
       there.state === 'conflict' && link('Settle it', () => open(settleChange(site, 'volume', label, there, put)), `the conflict of ${label}`),
       link('Another value', () => value(role), `for ${label}`))
-    return [capacityRow(row, act)]
+    return [capacityRow(row), act]
   })
   const level = rowOf(view, 'level.rule')
-  if (level) rows.push(capacityRow(level, h('span', { class: 'acts' }, link('Change', () => open(levelChange(unit.id, sheet, site)), 'the level rule'))))
+  if (level) rows.push(capacityRow(level), acts(link('Change', () => open(levelChange(unit.id, sheet, site)), 'the level rule')))
   const tags = Object.keys(unit.fasteners).flatMap((role) => {
     const [label, there, put] = torqueOf(view, role)
-    const acts = h('p', { class: 'acts' },
+    const under = h('p', { class: 'acts' },
       there.state === 'conflict' && link('Settle it', () => open(settleChange(site, 'torque', label, there, put)), `the conflict of ${label}`),
       link('Another torque', () => open(valueChange(site, 'torque', label, there, put)), `for ${label}`),
       link('Change the bolts', () => open(boltsChange(unit.id, sheet, role, site)), label))
-    return [torqueTag(view, role), acts]
+    return [torqueTag(view, role), under]
   })
   const fluid = unit.slots['fluid.name']
   const asked = wanted.asks.filter((role) => !sheet.fills?.[role])
   const bolts = wanted.bolts.filter((role) => !sheet.fasteners?.[role])
   const named = unit.title
+  const toggled = (/** @type {Event} */ event) => {
+    if (/** @type {HTMLDetailsElement} */ (event.currentTarget).open) opened.add(unit.id)
+    else opened.delete(unit.id)
+  }
   const missing = [
     wanted.asks.length > 0 && !fluid && small('Oil: grade and category', () => open(fluidChange(unit.id, sheet, site)), `of ${named}`),
     asked.map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
@@ -80,7 +87,7 @@ export function unitSection(view, ask, told, away) {
     rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows)),
     toLevel(view) && levelLine(), tags, factList(view), sheet.note && h('p', { class: 'of' }, sheet.note),
     told, slot,
-    missing.flat().some(Boolean) && h('details', { class: 'more', open: !rows.length && !tags.length }, h('summary', {}, `Not known yet: ${missing.flat().filter(Boolean).length}`), missing),
+    missing.flat().some(Boolean) && h('details', { class: 'more', open: opened.has(unit.id) || (!sheet.fills && !tags.length), ontoggle: toggled }, h('summary', {}, `Not known yet: ${missing.flat().filter(Boolean).length}`), missing),
     cardRows(view),
     h('details', { class: 'more' }, h('summary', {}, 'Change, or work something out'),
       small('What it is: label, tag, ratio', () => open(identityChange(unit.id, sheet)), named),

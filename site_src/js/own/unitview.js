@@ -24,11 +24,11 @@ const maybe = (text, struck) => (struck && text ? h('s', {}, text) : text)
 /** @param {import('./figures.js').Rival} one @returns {string} */
 const against = (one) => `${one.gone ? 'Superseded' : 'Against it'}: ${one.origin}${one.note ? ` (${one.note})` : ''}`
 
-/** @param {Figure} row @param {Child} [act] something to do about it @returns {HTMLElement} */
-export function capacityRow(row, act) {
+/** @param {Figure} row @returns {HTMLElement} */
+export function capacityRow(row) {
   return h('tr', {},
     h('th', { scope: 'row' }, row.label, h('span', { class: 'src' }, stateWord(row.state), ` ${row.origin}`),
-      row.note && h('span', { class: 'src' }, row.note), row.rivals.map((one) => h('span', { class: 'src' }, against(one))), act),
+      row.note && h('span', { class: 'src' }, row.note), row.rivals.map((one) => h('span', { class: 'src' }, against(one)))),
     h('td', { class: 'v' }, h('span', { class: 'big' }, row.main), row.also && h('small', {}, row.also),
       row.rivals.map((one) => h('span', { class: 'rival' }, maybe(one.main, one.lost), one.also && h('small', {}, maybe(one.also, one.lost))))))
 }
@@ -122,7 +122,7 @@ export function unitBlock(into, view, { vehicle: named = false } = {}) {
   const fluid = unit.slots['fluid.name']
   const tags = Object.keys(unit.fasteners).map((role) => torqueTag(view, role))
   fill(into,
-    h('h2', {}, unit.title, named && h('span', { class: 'of' }, ' · ', h('a', { href: `${base}garage/vehicle/?id=${vehicle.id}#${unit.id}` }, vehicle.name))),
+    h('h2', {}, unit.title, named && h('span', { class: 'of' }, ' · ', h('a', { href: `${base}garage/vehicle/?id=${vehicle.id}#${unit.id}` }, vehicle.name), vehicle.invented && ', invented')),
     fluid && h('p', { class: 'fluid' }, h('b', {}, fluid.main), fluid.state !== 'verified' && ' ', fluid.state !== 'verified' && stateWord(fluid.state)),
     rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows.map((row) => capacityRow(row)))),
     rows.length > 0 && toLevel(view) && levelLine(), tags,

@@ -24,9 +24,9 @@ async function draw(root) {
   const add = small('Add a vehicle', () => {
     fill(slot, addForm(() => fill(slot)))
     slot.scrollIntoView({ block: 'start' })
-    slot.querySelector('h3')?.focus({ preventScroll: true })
+    slot.querySelector('h2')?.focus({ preventScroll: true })
   })
-  const toggled = h('p', { class: 'refused', role: 'alert' })
+  const toggled = h('p', { class: 'odd', role: 'alert' })
   const toggle = async () => {
     try {
       await garage.showDemo(hidden)

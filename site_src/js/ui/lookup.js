@@ -10,6 +10,7 @@ export async function start(element) {
   const input = /** @type {HTMLInputElement} */ (element.querySelector('input'))
   const list = /** @type {HTMLElement} */ (element.querySelector('[data-list]'))
   const count = /** @type {HTMLElement} */ (element.querySelector('[data-count]'))
+  const demo = element.querySelector('[data-demo]')
   const place = /** @type {HTMLElement} */ (element.querySelector('[data-own]'))
   let entries = /** @type {HTMLElement[]} */ ([...list.children])
   const wordsOf = () => entries.map((entry) => entry.dataset.words ?? '')
@@ -30,6 +31,7 @@ export async function start(element) {
       all = true
       show()
     })
+    if (demo instanceof HTMLElement) demo.hidden = !entries.some((entry) => !entry.hidden && 'invented' in entry.dataset)
     const total = hits.length + mine.length
     if (!query) count.textContent = atRest
     else if (!total) count.textContent = `Nothing found for “${query}”. Try the vehicle's name, or one word less.`
@@ -57,8 +59,6 @@ export async function start(element) {
   for (const entry of entries.filter(gone)) entry.remove()
   entries = entries.filter((entry) => !gone(entry))
   table = index(wordsOf())
-  const demo = element.querySelector('[data-demo]')
-  if (demo instanceof HTMLElement && hidden) demo.hidden = true
   if (words.length || hidden) {
     const theirs = entries.filter((entry) => entry.dataset.vehicle)
     atRest = `${words.length + theirs.length} units, ${vehicles + new Set(theirs.map((entry) => entry.dataset.vehicle)).size} vehicles`

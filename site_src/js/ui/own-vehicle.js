@@ -53,7 +53,7 @@ function headOf(sheet, site, id) {
 /** @param {HTMLElement} root @param {string} id @param {Sheet} sheet @param {SiteData} site a vehicle that comes with the site */
 function theirs(root, id, sheet, site) {
   const { vehicle, head } = headOf(sheet, site, id)
-  const wrong = h('p', { class: 'refused', role: 'alert' })
+  const wrong = h('p', { class: 'odd', role: 'alert' })
   const copy = async () => {
     const all = await garage.sheets()
     const prefix = prefixOf(sheet.short, all.flatMap((one) => Object.values(one.sheet.units).map(({ code }) => code)))
@@ -76,6 +76,9 @@ function own(root, id, first, site) {
   /** What was just saved, and where it is said. */
   let told = { at: '', says: '' }
 
+  /** Units whose list of what is not known yet is open. @type {Set<string>} */
+  const opened = new Set()
+
   /** @param {string} at @param {(draft: Sheet) => void} edit @param {string} why @returns {Promise<string>} '' once kept and drawn */
   const change = async (at, edit, why) => {
     let next
@@ -86,11 +89,16 @@ function own(root, id, first, site) {
       throw error
     }
     if (!next) return 'Nothing is changed.'
+    root.inert = true // no other form is opened meanwhile, to be drawn over when this one is kept
     const says = await keep(id, next)
+    root.inert = false
     if (says) return says
     sheet = next
     told = { at, says: `Saved ${wall(Date.now())}, revision ${next.rev}. ${why}` }
     draw()
+    const said = /** @type {HTMLElement | null} */ (root.querySelector('.going'))
+    said?.focus({ preventScroll: true })
+    said?.scrollIntoView({ block: 'nearest' })
     return ''
   }
   /** @param {string} at @returns {import('../own/unitsection.js').Ask} */
@@ -100,9 +108,9 @@ function own(root, id, first, site) {
       done: (values) => change(at, (draft) => one.edit(draft, values), one.why(values)) })
     fill(slot, shown)
     shown.scrollIntoView({ block: 'start' })
-    shown.querySelector('h3')?.focus({ preventScroll: true })
+    shown.querySelector('h2')?.focus({ preventScroll: true })
   }
-  const saidAt = (/** @type {string} */ at) => told.at === at && h('p', { class: 'going', role: 'status' }, told.says)
+  const saidAt = (/** @type {string} */ at) => told.at === at && h('p', { class: 'going', role: 'status', tabindex: -1 }, told.says)
   const remove = async (/** @type {string} */ unit) => {
     const says = Object.keys(sheet.units).length < 2 ? 'A vehicle has one unit at least.' : await change('', (draft) => {
       delete draft.units[unit]
@@ -117,7 +125,7 @@ function own(root, id, first, site) {
     const slot = h('div', { class: 'slot' })
     const ask = asks('')
     const units = Object.values(vehicle.units).map((unit) => unitSection(
-      { vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base }, asks(unit.id), saidAt(unit.id), () => remove(unit.id)))
+      { vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base }, asks(unit.id), saidAt(unit.id), () => remove(unit.id), opened))
     fill(root, head[0], head[1], saidAt(''), slot,
       h('details', { class: 'more' }, h('summary', {}, 'Change the vehicle'),
         small('Vehicle and odometer', () => ask(slot, headChange(sheet))), small('Other tyres', () => ask(slot, tyreChange(sheet))),

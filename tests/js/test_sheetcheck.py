@@ -1,0 +1,132 @@
+"""A vehicle's file taken in: what the site holds passes, what is broken is refused with its place and words."""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+Json = dict[str, Any]
+CALL = """async (texts) => {
+  const at = (path) => import(new URL(path, document.baseURI).href)
+  const [{fromFile, toFile}, {ceiling}] = await Promise.all(['js/lib/sheetfile.js', 'js/own/ceiling.js'].map(at))
+  const site = await (await fetch('data/site.json')).json()
+  return texts.map((text) => {
+    const got = fromFile(text, {units: site.units, sources: site.sources, ceiling})
+    return got.ok ? {...got, again: toFile(got.id, got.sheet)} : got
+  })
+}"""
+
+
+def taken(page: Page, *texts: str) -> list[Json]:
+    """Return what is said of each file's text, and for a good one the text it is given out as again."""
+    page.goto("404.html")
+    return list(page.evaluate(CALL, list(texts)))
+
+
+@pytest.fixture
+def thornback(dist: Path) -> Json:
+    return dict(json.loads((dist / "data/vehicles/thornback.json").read_text("utf-8")))
+
+
+def test_every_vehicle_of_the_site_passes_and_comes_out_as_it_went_in(page: Page, dist: Path) -> None:
+    files = sorted((dist / "data/vehicles").glob("*.json"))
+    sheets = [json.loads(path.read_text("utf-8")) for path in files]
+    for sheet, got in zip(sheets, taken(page, *(path.read_text("utf-8") for path in files)), strict=True):
+        assert got["ok"], got
+        assert got["sheet"] == sheet
+        assert json.loads(got["again"].split("\n", 1)[1]) == sheet and got["again"].startswith("# Vehicle ")
+    assert len(files) >= 3
+
+
+def put(*path: str | int, value: Any) -> Callable[[Json], None]:
+    """Return what sets one value deep in a sheet."""
+    def edit(sheet: Json) -> None:
+        here: Any = sheet
+        for part in path[:-1]:
+            here = here[part]
+        here[path[-1]] = value
+    return edit
+
+
+def drop(*path: str) -> Callable[[Json], None]:
+    def edit(sheet: Json) -> None:
+        here = sheet
+        for part in path[:-1]:
+            here = here[part]
+        del here[path[-1]]
+    return edit
+
+
+REAR = ("units", "rear-axle")
+REFILL = (*REAR, "fills", "refill")
+COVER = (*REAR, "fasteners", "cover")
+BROKEN: list[tuple[Callable[[Json], None], str, str]] = [
+    (put("colour", value="green"), "colour", "unknown key"),
+    (drop("odometer"), "", "‘odometer’ is missing"),
+    (put("rev", value="1"), "rev", "whole number"),
+    (put("rev", value=1.5), "rev", "whole number"),
+    (put("name", value=""), "name", "text of 1 to 400 letters"),
+    (put("name", value="x" * 401), "name", "text of 1 to 400 letters"),
+    (put("invented", value="yes"), "invented", "true or false"),
+    (put(*REFILL, "value", value=2.35), "units.rear-axle.fills.refill.value", "number without a unit"),
+    (put(*REFILL, "value", value="2.35 pt"), "units.rear-axle.fills.refill.value", "unknown unit"),
+    (put(*REFILL, "value", value="2.35 N·m"), "units.rear-axle.fills.refill.value", "wrong kind of unit"),
+    (put(*REFILL, "value", value="-2.35 L"), "units.rear-axle.fills.refill.value", "out of its range"),
+    (put(*REFILL, "value", value="2.65 L"), "units.rear-axle.fills.refill.value", "refill is larger than the dry fill"),
+    # 15 % of 2.35 L are 352 mL.
+    (put(*REAR, "fills", "additive", "value", value="360 mL"), "units.rear-axle.fills.additive.value", "over 15 %"),
+    (put(*REFILL, "source", value="a-forum"), "units.rear-axle.fills.refill.source", "unknown source"),
+    (put(*REFILL, "source", value="previous-owner-note"), "units.rear-axle.fills.refill.state", "make a value verified"),
+    (put(*REFILL, "state", value="conflict"), "units.rear-axle.fills.refill.state", "a conflict needs both values"),
+    (put(*REFILL, "other", value=[{"value": "2.0 L", "source": "unknown", "state": "unverified"}]),
+     "units.rear-axle.fills.refill.state", "differ by more than 5 %"),
+    (put(*REFILL, "date", value="2023-02-29"), "units.rear-axle.fills.refill.date", "not a date"),
+    (put(*REAR, "kind", value="axle"), "units.rear-axle.kind", "unknown word"),
+    (put(*REAR, "ratio", value=4.1), "units.rear-axle.ratio", "ratio and teeth differ"),
+    (put(*COVER, "stages", value=["50 %", "75 %"]), "units.rear-axle.fasteners.cover.stages", "end at 100 %"),
+    (put(*COVER, "pattern", value="single"), "units.rear-axle.fasteners.cover.pattern", "do not fit"),
+    # The ceiling of a dry M8×1.25 of class 8.8 is 25.5 N·m (ISO 898-1, as the calculator has it).
+    (put(*COVER, "torque", "value", value="26 lb·ft"), "units.rear-axle.fasteners.cover.torque.value", "proof ceiling"),
+    (put("units", "front-axle", "code", value="TB-RA"), "units.front-axle.code", "unit code is taken"),
+    (put("units", value={}), "units", "too few entries"),
+    (put("units", "Rear Axle", value={}), "units.Rear Axle", "an id such as rear-axle"),
+    (put("odometer", "reading", value="112380 km"), "odometer.reading", "not in the odometer’s unit"),
+    (put("odometer", "digits", value=5), "odometer.reading", "the odometer has 5 digits"),
+    (put("tyre_eras", 1, "since", value="0 mi"), "tyre_eras[1].since", "eras run backwards"),
+    (put("service", value=[{"units": ["gearbox"], "months": 12, "source": "unknown", "state": "unverified"}]),
+     "service[0].units[0]", "the vehicle has no such unit"),
+    (put("changed", value=[{"rev": 2, "date": "2026-01-01", "why": "x"}]), "changed[0].rev", "not of the present"),
+    (put("units", "constructor", value={}), "units.constructor", "an id such as rear-axle"),
+]
+
+
+def test_what_is_broken_is_refused_with_its_place_and_words(page: Page, thornback: Json) -> None:
+    texts = []
+    for edit, *_ in BROKEN:
+        sheet = copy.deepcopy(thornback)
+        edit(sheet)
+        texts.append(json.dumps(sheet, ensure_ascii=False))
+    for (_, path, says), got in zip(BROKEN, taken(page, *texts), strict=True):
+        found = [(one["path"], f"{one['says']} {one['expected']}") for one in got.get("problems", [])]
+        assert not got["ok"] and any(at == path and says in words for at, words in found), (path, says, got)
+
+
+def test_a_file_that_is_no_vehicle_is_refused_whole(page: Page, thornback: Json) -> None:
+    good = json.dumps(thornback, ensure_ascii=False)
+    deep = '{"rev": ' + "[" * 60_000 + "]" * 60_000 + "}"
+    texts = ["", "name: by hand\n", good[:-40], "[1, 2]", "null", good.replace('"rev"', '"__proto__"', 1),
+             '{"__proto__": {"polluted": 1}}', "x" * 1_000_001, deep]
+    got = taken(page, *texts)
+    assert [one["ok"] for one in got] == [False] * len(texts) and all(one["says"] for one in got)
+    assert page.evaluate("({}).polluted") is None
+    assert "cut off" in got[2]["says"] and "nothing in it" in got[0]["says"]
+    # Script in a note is a note: text, kept as it is.
+    note = '<img src=x onerror="alert(1)">'
+    kept = taken(page, "# a comment\n" + json.dumps({**thornback, "note": note}))[0]
+    assert kept["ok"] and kept["sheet"]["note"] == note
