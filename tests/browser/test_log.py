@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, BrowserContext, FilePayload, Page, expect
+from playwright.sync_api import Browser, BrowserContext, FilePayload, expect
 
 from harness import SiteServer, watch
 from jobs import Worker
@@ -57,7 +57,7 @@ class Hand(Worker):
         self.page.goto("log/add/")
         for pick in filter(None, (vehicle, unit, work, event)):
             button = self.page.locator(f"[data-pick='{pick}']")
-            expect(self.page.locator("[data-pick]").first).to_be_visible()
+            expect(button).to_be_attached()
             if not button.is_visible():
                 self.page.locator(".pick details summary").click()
             button.click()
@@ -95,6 +95,7 @@ def test_a_top_up_without_signal(worker: Worker) -> None:
     """The odometer is held against the last one, litres against the table; saved is said when the store has it."""
     hand, page = Hand(worker.page), worker.page
     hand.add("thornback", "rear-axle", "P18")
+    expect(page.locator(".quick")).to_be_focused()
     hand.refused("Type the odometer.")
     hand.type(odometer="11238 mi")
     expect(page.locator(".odd")).to_contain_text(re.compile("less than the last reading, 112.380.mi on 2026-04-18"))
@@ -108,6 +109,8 @@ def test_a_top_up_without_signal(worker: Worker) -> None:
     # 0.63 x 0.56826 L = 0.358 L, of 2.35 L that is 15 %.
     expect(page.locator(".verdict")).to_contain_text("0,63 imp pt (0.358 L) is 15 % of the refill, 2.35 L.")
     page.get_by_role("button", name="As the table: 75W-110 GL-5 LS").click()
+    page.get_by_role("button", name="Change unit: HR-225C rear axle").click()
+    page.locator("[data-pick=rear-axle]").click()  # the same again: what was typed stays
     hand.type(level_found="1,234 mm")
     hand.refused("Level found, below the hole: Not used.")
     hand.type(level_found="15 mm", says="filled on the yard slope")
@@ -148,7 +151,7 @@ def test_a_crossing_and_the_look_that_settles_it(hands: Hand) -> None:
     hands.add("thornback", "transfer", "P13")
     expect(looks).to_have_count(4)
     hands.open_log(f"?entry={crossing['id']}")
-    expect(page.locator(".entry-of")).to_contain_text(re.compile(r"HF-190C front axle \(2026-04-19\) closed by 2026-04-18 P13"))
+    expect(page.locator(".entry-of")).to_contain_text("HF-190C front axle (2026-04-19) closed by 2026-04-18 P13")
     expect(page.locator(".entry-of")).to_contain_text("TP2C transfer case (2026-04-19) open")
 
 

@@ -10,7 +10,7 @@ import { labelOf } from './fields.js'
 /** @typedef {import('../types.js').Vehicle} Vehicle */
 /** @typedef {[label: string, words: string]} Fact */
 
-/** @param {Entry} entry @param {SiteData} site @returns {string} `P18 Top-up`, `Water above hub height` */
+/** @param {Pick<Entry, 'procedure' | 'event'>} entry @param {SiteData} site @returns {string} `P18 Top-up`, `Water above hub height` */
 export function workOf({ procedure, event }, site) {
   const title = site.work[procedure]?.title ?? ''
   if (procedure === 'event') return site.events.find((one) => one.id === event)?.event ?? title

@@ -53,7 +53,7 @@ export function form(about, saved) {
     void put(withdrawn(old, id, why.value), [], away)
   } }, 'Withdraw the entry')
 
-  const element = h('form', { class: 'quick', novalidate: true },
+  const element = h('form', { class: 'quick', novalidate: true, tabindex: -1, 'aria-label': workOf({ procedure: work, event }, site) },
     day.element, fields.element, rest.element, closing.element, refused, button,
     old && h('details', { class: 'more' }, h('summary', {}, 'It was never done'), h('p', { class: 'of' }, 'The old entry stays to be seen, struck through, and counts for nothing.'),
       h('label', { for: 'withdraw-why' }, 'Why, such as: logged twice'), why, away))

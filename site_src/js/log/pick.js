@@ -3,7 +3,7 @@ import { fill, h } from '../job/dom.js'
 
 /**
  * @param {string} label @param {() => {value: string, words: string, also?: string}[]} options read anew when it opens
- * @param {(value: string) => void} picked
+ * @param {(value: string) => void} picked is to show it here
  * @returns {{element: HTMLElement, show(value: string | null): void}} null: to be picked
  */
 export function pick(label, options, picked) {
@@ -13,16 +13,11 @@ export function pick(label, options, picked) {
     const every = options()
     const chosen = every.find((one) => one.value === value)
     if (chosen) {
-      const change = h('button', { type: 'button', class: 'link', 'aria-label': `${label}: ${chosen.words}. Change it`, onclick: () => lay(null, true) }, 'Change')
-      fill(element, h('p', { class: 'picked' }, h('span', {}, `${label} `, h('b', {}, chosen.words)), change))
-      if (focus) change.focus()
-      return
+      return fill(element, h('p', { class: 'picked' }, h('span', {}, `${label} `, h('b', {}, chosen.words)),
+        h('button', { type: 'button', class: 'link', 'aria-label': `Change ${label.toLowerCase()}: ${chosen.words}`, onclick: () => lay(null, true) }, 'Change')))
     }
     const [first, rest] = [every.filter((one) => !one.also), every.filter((one) => one.also)]
-    const button = (/** @type {{value: string, words: string}} */ one) => h('button', { type: 'button', class: 'btn line', 'data-pick': one.value, onclick: () => {
-      lay(one.value, true)
-      picked(one.value)
-    } }, one.words)
+    const button = (/** @type {{value: string, words: string}} */ one) => h('button', { type: 'button', class: 'btn line', 'data-pick': one.value, onclick: () => picked(one.value) }, one.words)
     fill(element, h('h2', {}, label), first.map(button), rest.length > 0 && h('details', { class: 'more' }, h('summary', {}, rest[0]?.also ?? ''), rest.map(button)))
     if (focus) element.querySelector('button')?.focus()
   }

@@ -1,5 +1,5 @@
 // The day of an entry and the odometer, held against the last known readings of the vehicle.
-import { fill, h, show } from '../job/dom.js'
+import { fill, h, say, show } from '../job/dom.js'
 import { made } from '../job/own.js'
 import { fieldOf } from '../job/reads.js'
 import { distance, judgeOdometer, knownOf, onClock } from '../lib/odometer.js'
@@ -25,7 +25,8 @@ export function when(vehicle, records, today, old) {
   const over = h('input', { type: 'checkbox', id: 'odometer-rolled' })
   const rolled = h('div', { class: 'choice', hidden: true }, h('label', { for: 'odometer-rolled' }, over, 'It has rolled over'))
   const why = h('textarea', { id: 'odometer-why', rows: 2, autocomplete: 'off' })
-  const reason = h('div', { class: 'read', hidden: true }, h('label', { for: 'odometer-why' }, 'Or why the reading is right'), why)
+  const ask = h('span', {})
+  const reason = h('div', { class: 'read', hidden: true }, h('label', { for: 'odometer-why' }, ask), why)
   const was = old?.deviations.find((one) => one.startsWith('Odometer: '))
   if (was) why.value = was.slice('Odometer: '.length)
 
@@ -42,6 +43,7 @@ export function when(vehicle, records, today, old) {
     fill(notice, it?.says ?? '')
     show(notice, Boolean(odd))
     show(rolled, odd === 'rolled')
+    say(ask, odd === 'rolled' ? 'Or why the reading is right' : 'Why the reading is right')
     show(reason, odd !== '' && odd !== 'date')
     says.textContent = date.value ? '' : 'Year, month and day.'
   }
@@ -67,8 +69,8 @@ export function when(vehicle, records, today, old) {
         return { date: date.value, odometer, deviations: [`Odometer: rolled over${typed ? `, ${typed}` : ''}`] }
       }
       if (it.odd && typed.length < 4) {
-        const ask = it.odd === 'rolled' ? 'Tick that the odometer has rolled over, or say why the reading is right.' : 'Say why the odometer reading is right, in a few words.'
-        return { refuse: ask, at: it.odd === 'rolled' ? over : why }
+        const wanted = it.odd === 'rolled' ? 'Tick that the odometer has rolled over, or say why the reading is right.' : 'Say why the odometer reading is right, in a few words.'
+        return { refuse: wanted, at: it.odd === 'rolled' ? over : why }
       }
       return { date: date.value, odometer, deviations: it.odd ? [`Odometer: ${typed}`] : [] }
     },

@@ -2,10 +2,8 @@
 import * as garage from '../garage.js'
 import { fill, h } from '../job/dom.js'
 import { day } from '../job/words.js'
-import { openLooks } from '../lib/due.js'
 import { corrections } from '../lib/entry.js'
 import { odometerOf, unitOf, workOf } from '../log/facts.js'
-import { done, form } from '../log/form.js'
 import { pick } from '../log/pick.js'
 
 /** What a driveway logs most; the rest of the works stands behind one more tap. */
@@ -35,6 +33,8 @@ async function lay(element) {
     return fill(element, h('p', { role: 'alert' }, `This entry was corrected on ${newer.date} already. Correct the correction.`), h('a', { class: 'row', href: `?replaces=${encodeURIComponent(newer.id)}` }, 'Correct the correction'))
   }
   if (!sheets.length) return fill(element, h('p', {}, 'There is no vehicle to log for.'), h('a', { class: 'btn', href: `${base}garage/vehicle/` }, 'Add a vehicle'))
+  const later = Promise.all([import('../log/form.js'), import('../lib/due.js')]) // wanted after the last pick
+  later.catch(() => {}) // told when it is wanted
   const today = day(Date.now())
   const body = h('div', {})
   /** @type {import('../types.js').Vehicle | null} */
@@ -44,28 +44,16 @@ async function lay(element) {
   let event = old ? old.event ?? NONE : asked.get('event')
 
   const picks = {
-    vehicle: pick('Vehicle', () => sheets.map(({ id, sheet }) => ({ value: id, words: sheet.name + (sheet.invented ? ', demo' : '') })), async (id) => {
-      await take(id)
-      next()
-    }),
+    vehicle: pick('Vehicle', () => sheets.map(({ id, sheet }) => ({ value: id, words: sheet.name + (sheet.invented ? ', demo' : '') })), (id) => go(() => take(id))),
     unit: pick('Unit', () => {
       const units = Object.values(vehicle?.units ?? {})
       const whole = units.some((one) => one.kind === 'vehicle')
       return [...units.map((one) => ({ value: one.id, words: one.title })), ...(whole ? [] : [{ value: NONE, words: 'whole vehicle' }])]
-    }, (value) => {
-      unit = value
-      next()
-    }),
+    }, (value) => go(() => (unit = value))),
     work: pick('What was done', () => Object.entries(site.work).sort(([a], [b]) => place(a) - place(b))
-      .map(([value, { title }]) => ({ value, words: title, also: USUAL.includes(value) ? '' : 'Other work' })), (value) => {
-      work = value
-      next()
-    }),
+      .map(([value, { title }]) => ({ value, words: title, also: USUAL.includes(value) ? '' : 'Other work' })), (value) => go(() => (work = value))),
     event: pick('What happened', () => [...site.events.filter((one) => one.after.includes(one.id)).map(({ id, event: words }) => ({ value: id, words })),
-      { value: NONE, words: 'Something else' }], (value) => {
-      event = value
-      next()
-    }),
+      { value: NONE, words: 'Something else' }], (value) => go(() => (event = value))),
   }
   const place = (/** @type {string} */ key) => (USUAL.indexOf(key) + 1 || USUAL.length + 1)
 
@@ -74,8 +62,23 @@ async function lay(element) {
     vehicle = await garage.vehicle(id)
     if (unit !== null && unit !== NONE && !vehicle?.units[unit]) unit = null
   }
+  /** After a tap: what it changes, then what follows, with the focus on it. @param {() => unknown} change */
+  const go = async (change) => {
+    try {
+      await change()
+      await next()
+      const at = body.lastElementChild
+      const focus = at?.matches('form') ? at : at?.querySelector('button')
+      if (focus instanceof HTMLElement) focus.focus()
+    } catch (error) {
+      body.append(h('p', { role: 'alert' }, `It cannot be logged here: ${error instanceof Error ? error.message : String(error)}`))
+    }
+  }
+  let turns = 0
+  let laid = { key: '', element: /** @type {HTMLElement} */ (body) }
   /** Show what is picked, ask for what is not, one thing at a time; then the form. */
-  const next = () => {
+  const next = async () => {
+    const turn = (turns += 1)
     const parts = [picks.vehicle.element]
     picks.vehicle.show(vehicle?.id ?? null)
     if (vehicle) {
@@ -92,14 +95,20 @@ async function lay(element) {
     }
     fill(body, parts)
     if (!vehicle || unit === null || !work || !site.work[work] || (work === 'event' && event === null)) return
-    const of = vehicle
+    const [of, which, what] = [vehicle, unit, work]
+    const key = JSON.stringify([of.id, which, what, event])
+    // The same picked again: what was typed stays.
+    if (key === laid.key) return void body.append(laid.element)
+    const [{ done, form }, { openLooks }] = await later
+    if (turn !== turns) return // another pick was made meanwhile
     const open = openLooks({ today, vehicles: [of], records: records.filter(({ id }) => id !== old?.id), site })
-    body.append(form({ site, vehicle: of, unit, work, event: event ?? NONE, records, open, old, today }, (entry) => {
+    laid = { key, element: form({ site, vehicle: of, unit: which, work: what, event: event ?? NONE, records, open, old, today }, (entry) => {
       history.replaceState(null, '', `?vehicle=${encodeURIComponent(of.id)}`)
       fill(element, done(entry, site, of, base))
       element.querySelector('p')?.focus()
       scrollTo({ top: 0 })
-    }))
+    }) }
+    body.append(laid.element)
   }
 
   const first = old?.vehicle ?? asked.get('vehicle') ?? (sheets.length === 1 ? sheets[0]?.id ?? null : null)
@@ -107,5 +116,5 @@ async function lay(element) {
   const of = vehicle ?? undefined
   fill(element, old && h('p', { class: 'verdict' }, h('b', {}, 'Correction. '),
     `${old.date}, ${workOf(old, site)}, ${unitOf(old, of)}, ${odometerOf(old)}. The old entry stays in the log, struck through, and counts for nothing else.`), body)
-  next()
+  await next()
 }
