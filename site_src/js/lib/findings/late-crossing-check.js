@@ -21,12 +21,14 @@ function crossing(book, entry, rule, today) {
   const depth = readOf(entry, 'water-depth')
   const breather = readOf(entry, 'breather-height')
   const start = book.at(entry)
+  const many = (/** @type {number} */ count) => (count === 1 ? 'one unit was' : `${count} units were`)
+  const told = [
+    ...(late.length ? [`${many(late.length)} looked at late`] : []),
+    ...(never.length ? [`${many(never.length)} not looked at to this day`] : []),
+  ]
   return [{
     vehicle: vehicle.id, unit: entry.unit, severity: /** @type {import('../../types').Finding['severity']} */ (never.length ? 'warning' : 'caution'),
-    says: `${rule.event} on ${entry.date}: ${[
-      late.length && `${late.length === 1 ? 'one unit was' : `${late.length} units were`} looked at late`,
-      never.length && `${never.length === 1 ? 'one unit was' : `${never.length} units were`} not looked at to this day`,
-    ].filter(Boolean).join(', ')}. ${rule.days === 1 ? 'A day' : `${rule.days} days`} is what the rule gives.`,
+    says: `${rule.event} on ${entry.date}: ${told.join(', ')}. The rule gives ${rule.days === 1 ? 'one day' : `${rule.days} days`}.`,
     evidence: [
       `Crossing ${stamp(entry)}${depth === null ? '' : `, water ${format(depth, 2)} m`}${breather === null ? '' : `, breather end at ${format(breather, 2)} m`}.`,
       ...late.map(({ look, by }) => {
