@@ -145,6 +145,7 @@ def test_a_vehicle_is_added_filled_and_used_without_signal(phone: Page, tmp_path
     press(page, "Tap again: it goes from this phone")
     page.wait_for_url("**/garage/")
     assert record(page, name)["sheet"] is None
+    press(page, "Take in a vehicle file")
     page.locator("input[type=file]").set_input_files(given)
     press(page, "Take it in")
     page.wait_for_url(f"**/garage/vehicle/?id={name}")
@@ -235,6 +236,7 @@ def test_wrong_addresses_and_files_are_refused_in_words(tab: Page) -> None:
     tab.goto("garage/vehicle/?id=constructor")
     expect(tab.locator("[role=alert]")).to_contain_text("not kept in this browser")
     tab.goto("garage/")
+    press(tab, "Take in a vehicle file")
     tab.locator("#own-paste").fill('{"rev": 1, "name": "<b>x</b>"}')
     press(tab, "Read the text")
     expect(tab.locator(".slot [role=alert]")).to_contain_text("It is not taken in: ")

@@ -82,7 +82,7 @@ BROKEN: list[tuple[Callable[[Json], None], str, str]] = [
     # 15 % of 2.35 L are 352 mL.
     (put(*REAR, "fills", "additive", "value", value="360 mL"), "units.rear-axle.fills.additive.value", "over 15 %"),
     (put(*REFILL, "source", value="a-forum"), "units.rear-axle.fills.refill.source", "unknown source"),
-    (put(*REFILL, "source", value="previous-owner-note"), "units.rear-axle.fills.refill.state", "make a value verified"),
+    (put(*REFILL, "source", value="previous-owner-note"), "units.rear-axle.fills.refill.state", "a value verified"),
     (put(*REFILL, "state", value="conflict"), "units.rear-axle.fills.refill.state", "a conflict needs both values"),
     (put(*REFILL, "other", value=[{"value": "2.0 L", "source": "unknown", "state": "unverified"}]),
      "units.rear-axle.fills.refill.state", "differ by more than 5 %"),

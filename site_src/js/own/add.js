@@ -2,8 +2,9 @@
 import { form } from './form.js'
 import { firstTyres, putVehicle, vehicleFields } from './forms.js'
 import { idOf, prefixOf, shortOf } from './change.js'
-import { addressOf, keep, tail, today } from './keep.js'
+import { keep, tail } from './keep.js'
 import { TEMPLATES, WHOLE, withUnits } from './templates.js'
+import { addressOf, today } from './where.js'
 import * as garage from '../garage.js'
 import * as store from '../store.js'
 

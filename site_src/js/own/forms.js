@@ -1,6 +1,6 @@
 // Every change of a vehicle as a form: its fields, and what it does to the sheet. What is left empty is left out.
 import { outside, tyreFactor } from '../lib/tyre.js'
-import { today } from './keep.js'
+import { today } from './where.js'
 import { originFields, originOf, Words } from './values.js'
 
 /** @typedef {import('../types.js').Sheet} Sheet */

@@ -1,17 +1,10 @@
 // Keeps a vehicle: checked first, then stored, and only then said to be saved.
 import { units } from '../data/units.js'
 import { checkSheet } from '../lib/sheetcheck.js'
-import { day } from '../job/words.js'
 import * as garage from '../garage.js'
 import * as store from '../store.js'
 
 /** @typedef {import('../types.js').Sheet} Sheet */
-
-export const today = () => day(Date.now())
-export const base = document.documentElement.dataset.base ?? './'
-
-/** @param {string} id @returns {string} the address of an own vehicle */
-export const addressOf = (id) => `${base}garage/vehicle/?id=${encodeURIComponent(id)}`
 
 /** @returns {string} four letters and figures by chance */
 export const tail = () => parseInt(store.newId().slice(0, 8), 16).toString(36).padStart(4, '0').slice(-4)

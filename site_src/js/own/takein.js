@@ -2,8 +2,9 @@
 import { fill, h } from '../job/dom.js'
 import { fromFile } from '../lib/sheetfile.js'
 import { idOf } from './change.js'
-import { addressOf, inWords, keep, tail, today } from './keep.js'
-import { small } from './unitsection.js'
+import { inWords, keep, tail } from './keep.js'
+import { small } from './parts.js'
+import { addressOf, today } from './where.js'
 import * as garage from '../garage.js'
 import * as store from '../store.js'
 
@@ -65,7 +66,7 @@ export function takeIn() {
           : small('Take it in', () => void save(id, there ? over() : sheet, !there)), wrong)
   }
 
-  return h('section', {}, h('h2', {}, 'Take in a vehicle file'),
+  return h('section', {}, h('h2', { tabindex: -1 }, 'Take in a vehicle file'),
     h('div', { class: 'read' }, h('label', { for: 'own-file' }, 'A file that a phone gave out'), file),
     h('div', { class: 'read' }, h('label', { for: 'own-paste' }, 'Or its text, pasted'), box), small('Read the text', () => void show(box.value)), out)
 }

@@ -1,5 +1,5 @@
 // Every change of a unit as a form: what it is, its oil, its level rule, its plugs, its bolts.
-import { DIFFS, FASTENERS, THREADS } from '../lib/sheetshape.js'
+import { DIFFS, THREADS } from '../lib/sheetshape.js'
 import { BOLTS, STAGES } from './templates.js'
 import { originFields, originOf, TORQUES } from './values.js'
 import { merged } from '../lib/amounts.js'
@@ -17,7 +17,7 @@ const GEARED = ['axle-cover', 'axle-dropout', 'front-axle', 'swivel', 'transfer'
 const AXLES = GEARED.slice(0, 4)
 
 /** @param {Sheet} draft @param {string} id @returns {UnitSheet} */
-export function unitIn(draft, id) {
+function unitIn(draft, id) {
   const unit = Object.hasOwn(draft.units, id) ? draft.units[id] : undefined
   if (!unit) throw new Error(`no unit ${id}`)
   return unit
@@ -139,6 +139,3 @@ export function boltsChange(id, unit, role, site) {
     why: (values) => `${unit.code} ${values.name}${there ? '' : `: ${values.value}`}.`,
   }
 }
-
-/** @param {UnitSheet} unit @returns {string[]} groups of bolts it does not have yet, by role */
-export const boltsLeft = (unit) => FASTENERS.filter((role) => !Object.hasOwn(unit.fasteners ?? {}, role))

@@ -1,15 +1,24 @@
 // One unit on the page of one's own vehicle: its numbers, what is still to be typed, and a form for every change.
 import { h } from '../job/dom.js'
+import { link, small, twice } from './parts.js'
 import { BOLTS, templateOf } from './templates.js'
-import { boltsChange, boltsLeft, fluidChange, identityChange, levelChange, plugsChange, unitIn } from './unitforms.js'
 import { capacityRow, cardRows, factList, FILL_ORDER, levelLine, rowOf, stateWord, toLevel, torqueTag, workOut } from './unitview.js'
-import { settleChange, valueChange } from './values.js'
 
 /** @typedef {import('./unitview.js').View} View */
 /** @typedef {import('./values.js').Change} Change */
 /** @typedef {import('../types.js').Stated} Stated */
 /** @typedef {import('../types.js').Child} Child */
-/** @typedef {(slot: HTMLElement, change: Change) => void} Ask opens a form in a place of the page */
+/** @typedef {(slot: HTMLElement, load: () => Promise<Change>) => void} Ask opens a form in a place of the page; it is loaded when it is wanted */
+
+const forms = () => import('./unitforms.js')
+const values = () => import('./values.js')
+
+/** @param {import('../types.js').Sheet} draft @param {string} id @returns {import('../types.js').UnitSheet} */
+function unitIn(draft, id) {
+  const unit = draft.units[id]
+  if (!unit) throw new Error(`no unit ${id}`)
+  return unit
+}
 
 /** @param {View} view @param {string} role @returns {[string, Stated | undefined, (draft: import('../types.js').Sheet, value: Stated) => void]} */
 function fillOf({ unit, sheet, site }, role) {
@@ -29,11 +38,6 @@ function torqueOf({ unit, sheet }, role) {
   }]
 }
 
-/** @param {string} words @param {() => void} act @param {string} [about] for a reader of the screen @returns {HTMLElement} */
-export const small = (words, act, about = '') => h('button', { type: 'button', class: 'btn line', onclick: act }, words, about && h('span', { class: 'sr' }, ` ${about}`))
-/** @param {string} words @param {() => void} act @param {string} about @returns {HTMLElement} */
-const link = (words, act, about) => h('button', { type: 'button', class: 'link', onclick: act }, words, h('span', { class: 'sr' }, ` ${about}`))
-
 /** @param {...Child} links what may be done about the row above @returns {HTMLElement} */
 const acts = (...links) => h('tr', {}, h('td', { colspan: 2 }, h('div', { class: 'acts' }, links)))
 
@@ -46,25 +50,25 @@ export function unitSection(view, ask, told, away, opened) {
   const { unit, sheet, site } = view
   const wanted = templateOf(sheet)
   const slot = h('div', { class: 'slot' })
-  const open = (/** @type {Change} */ change) => ask(slot, change)
-  const value = (/** @type {string} */ role) => open(valueChange(site, 'volume', ...fillOf(view, role)))
+  const open = (/** @type {() => Promise<Change>} */ load) => ask(slot, load)
+  const value = (/** @type {string} */ role) => open(async () => (await values()).valueChange(site, 'volume', ...fillOf(view, role)))
   const rows = FILL_ORDER.flatMap((role) => {
     const row = rowOf(view, `fill.${role}`)
     const [label, there, put] = fillOf(view, role)
     if (!row || !there) return []
     const act = acts(
-      there.state === 'conflict' && link('Settle it', () => open(settleChange(site, 'volume', label, there, put)), `the conflict of ${label}`),
+      there.state === 'conflict' && link('Settle it', () => open(async () => (await values()).settleChange(site, 'volume', label, there, put)), `the conflict of ${label}`),
       link('Another value', () => value(role), `for ${label}`))
     return [capacityRow(row), act]
   })
   const level = rowOf(view, 'level.rule')
-  if (level) rows.push(capacityRow(level), acts(link('Change', () => open(levelChange(unit.id, sheet, site)), 'the level rule')))
+  if (level) rows.push(capacityRow(level), acts(link('Change', () => open(async () => (await forms()).levelChange(unit.id, sheet, site)), 'the level rule')))
   const tags = Object.keys(unit.fasteners).flatMap((role) => {
     const [label, there, put] = torqueOf(view, role)
     const under = h('p', { class: 'acts' },
-      there.state === 'conflict' && link('Settle it', () => open(settleChange(site, 'torque', label, there, put)), `the conflict of ${label}`),
-      link('Another torque', () => open(valueChange(site, 'torque', label, there, put)), `for ${label}`),
-      link('Change the bolts', () => open(boltsChange(unit.id, sheet, role, site)), label))
+      there.state === 'conflict' && link('Settle it', () => open(async () => (await values()).settleChange(site, 'torque', label, there, put)), `the conflict of ${label}`),
+      link('Another torque', () => open(async () => (await values()).valueChange(site, 'torque', label, there, put)), `for ${label}`),
+      link('Change the bolts', () => open(async () => (await forms()).boltsChange(unit.id, sheet, role, site)), label))
     return [torqueTag(view, role), under]
   })
   const fluid = unit.slots['fluid.name']
@@ -76,11 +80,11 @@ export function unitSection(view, ask, told, away, opened) {
     else opened.delete(unit.id)
   }
   const missing = [
-    wanted.asks.length > 0 && !fluid && small('Oil: grade and category', () => open(fluidChange(unit.id, sheet, site)), `of ${named}`),
+    wanted.asks.length > 0 && !fluid && small('Oil: grade and category', () => open(async () => (await forms()).fluidChange(unit.id, sheet, site)), `of ${named}`),
     asked.map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
-    bolts.map((role) => small(`${BOLTS[role]?.name}: bolts and torque`, () => open(boltsChange(unit.id, sheet, role, site)), `of ${named}`)),
+    bolts.map((role) => small(`${BOLTS[role]?.name}: bolts and torque`, () => open(async () => (await forms()).boltsChange(unit.id, sheet, role, site)), `of ${named}`)),
   ]
-  const others = boltsLeft(sheet).filter((role) => !wanted.bolts.includes(role))
+  const others = Object.keys(BOLTS).filter((role) => !wanted.bolts.includes(role) && !Object.hasOwn(sheet.fasteners ?? {}, role))
   return h('section', { id: unit.id, class: 'entry' },
     h('h2', {}, unit.title),
     fluid && h('p', { class: 'fluid' }, h('b', {}, fluid.main), ' ', fluid.state !== 'verified' && stateWord(fluid.state)),
@@ -90,22 +94,11 @@ export function unitSection(view, ask, told, away, opened) {
     missing.flat().some(Boolean) && h('details', { class: 'more', open: opened.has(unit.id) || (!sheet.fills && !tags.length), ontoggle: toggled }, h('summary', {}, `Not known yet: ${missing.flat().filter(Boolean).length}`), missing),
     cardRows(view),
     h('details', { class: 'more' }, h('summary', {}, 'Change, or work something out'),
-      small('What it is: label, tag, ratio', () => open(identityChange(unit.id, sheet)), named),
-      fluid && small('What goes in', () => open(fluidChange(unit.id, sheet, site)), `${named}`),
-      !level && small('Level rule', () => open(levelChange(unit.id, sheet, site)), named),
-      small('Plugs and their keys', () => open(plugsChange(unit.id, sheet)), named),
+      small('What it is: label, tag, ratio', () => open(async () => (await forms()).identityChange(unit.id, sheet)), named),
+      fluid && small('What goes in', () => open(async () => (await forms()).fluidChange(unit.id, sheet, site)), `${named}`),
+      !level && small('Level rule', () => open(async () => (await forms()).levelChange(unit.id, sheet, site)), named),
+      small('Plugs and their keys', () => open(async () => (await forms()).plugsChange(unit.id, sheet)), named),
       ['flush'].filter((role) => !sheet.fills?.[role]).map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
-      others.length > 0 && h('details', {}, h('summary', {}, 'Other bolts'), others.map((role) => small(BOLTS[role]?.name ?? role, () => open(boltsChange(unit.id, sheet, role, site)), `of ${named}`))),
+      others.length > 0 && h('details', {}, h('summary', {}, 'Other bolts'), others.map((role) => small(BOLTS[role]?.name ?? role, () => open(async () => (await forms()).boltsChange(unit.id, sheet, role, site)), `of ${named}`))),
       workOut(view), twice(`Take this unit away`, 'Tap again: it goes from this vehicle. Its log entries stay.', away)))
-}
-
-/** @param {string} words @param {string} again @param {() => void} act @returns {HTMLElement} two taps, the second within reach of second thoughts */
-export function twice(words, again, act) {
-  const button = h('button', { type: 'button', class: 'btn line', onclick: () => {
-    if (button.textContent === again) return act()
-    button.textContent = again
-  }, onblur: () => {
-    button.textContent = words
-  } }, words)
-  return button
 }

@@ -1,6 +1,6 @@
 // A number of the owner's, typed with where it comes from: a capacity or a torque, beside what is there or to settle it.
-import { beside, merged, settled, stateOf, sure, TO_LEVEL } from '../lib/amounts.js'
-import { today } from './keep.js'
+import { beside, merged, settled, sure, TO_LEVEL } from '../lib/amounts.js'
+import { today } from './where.js'
 
 /** @typedef {import('../types.js').Sheet} Sheet */
 /** @typedef {import('../types.js').Stated} Stated */
@@ -17,8 +17,10 @@ export const VOLUMES = ['L', 'mL', 'US qt', 'US pt', 'US fl oz', 'imp pt', 'imp 
 export const TORQUES = ['N·m', 'lb·ft', 'lb·in', 'kgf·m']
 const SOURCES = ['service-manual-page', 'unit-tag-or-casting', 'owner-measured', 'supplier-data-sheet', 'previous-owner-note', 'common-practice', 'unknown']
 
-/** Said once, under the field it is about. */
-export class Words extends Error {}
+/** What stands in the way of a change, for the person. */
+export class Words extends Error {
+  name = 'Words'
+}
 
 /** @param {SiteData} site @param {string[]} [ids] @returns {[string, string][]} */
 export const sourceOptions = (site, ids = SOURCES) => [['', 'Choose one'], ...ids.map((id) => /** @type {[string, string]} */ ([id, site.sources[id] ?? id]))]
@@ -97,6 +99,6 @@ export function settleChange(site, what, label, there, put) {
       put(draft, settled(there, found, what))
     },
     why: (values) => `${label} settled: ${values.value}.`,
-    verdict: (values) => (values.value && values.source ? SAYS[stateOf([statedOf(values)], what, site.units)] : ''),
+    verdict: (values) => (values.value && values.source ? sure(statedOf(values), what) ? 'Settles it: stands as verified.' : 'Not enough to settle it yet.' : ''),
   }
 }

@@ -1,9 +1,7 @@
 // One's own vehicles: listed, added, taken in from a file; the demo garage hidden and shown again.
 import { fill, h } from '../job/dom.js'
-import { addForm } from '../own/add.js'
-import { addressOf, base } from '../own/keep.js'
-import { takeIn } from '../own/takein.js'
-import { small } from '../own/unitsection.js'
+import { small } from '../own/parts.js'
+import { addressOf, base } from '../own/where.js'
 import * as garage from '../garage.js'
 import * as store from '../store.js'
 
@@ -21,11 +19,14 @@ async function draw(root) {
   const [site, all, { hidden }] = await Promise.all([garage.site(), garage.sheets(), garage.demo()])
   const own = all.filter((one) => one.own)
   const slot = h('div', { class: 'slot' })
-  const add = small('Add a vehicle', () => {
-    fill(slot, addForm(() => fill(slot)))
+  /** Open a form under the buttons; it is loaded when it is wanted. @param {() => Promise<HTMLElement>} load */
+  const open = (load) => async () => {
+    fill(slot, await load().catch((error) => h('p', { class: 'odd', role: 'alert' }, `This part is not on this phone. Open the site once with signal. (${error.message})`)))
     slot.scrollIntoView({ block: 'start' })
     slot.querySelector('h2')?.focus({ preventScroll: true })
-  })
+  }
+  const add = open(async () => (await import('../own/add.js')).addForm(() => fill(slot)))
+  const take = open(async () => (await import('../own/takein.js')).takeIn())
   const toggled = h('p', { class: 'odd', role: 'alert' })
   const toggle = async () => {
     try {
@@ -42,7 +43,7 @@ async function draw(root) {
       return row(addressOf(id), sheet.name, `${sheet.odometer.reading} on ${sheet.odometer.as_of}, ${units} unit${units > 1 ? 's' : ''}, revision ${sheet.rev}${sheet.invented ? ', invented' : ''}`)
     }) : h('p', {}, 'None yet. Name, odometer, tyre size and a few ticks: it takes some minutes and no signal.'),
     h('p', { class: 'of' }, 'Kept in this browser on this phone. ', h('a', { href: `${base}backup/` }, 'Backup'), ' keeps them safe.'),
-    add, slot, takeIn(),
+    small('Add a vehicle', add), small('Take in a vehicle file', take), slot,
     h('section', {}, h('h2', {}, 'Vehicles that come with the site'), h('p', { class: 'demo' }, h('b', {}, 'Demo. '), site.demoNote),
       hidden ? h('p', {}, 'Hidden everywhere, with their log.') : site.vehicles.map((one) => row(addressOf(one.id), one.name, `${one.units} units${one.invented ? ', invented' : ''}`)),
       small(hidden ? 'Show the demo garage again' : 'Hide the demo garage', () => void toggle()), toggled))

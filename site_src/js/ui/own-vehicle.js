@@ -2,22 +2,23 @@
 import { fill, h } from '../job/dom.js'
 import { wall } from '../job/words.js'
 import { vehicleOf } from '../lib/sheet.js'
-import { toFile } from '../lib/sheetfile.js'
-import { copyOf, idOf, prefixOf, revised } from '../own/change.js'
-import { form } from '../own/form.js'
-import { headChange, serviceChange, tyreChange, useChange } from '../own/forms.js'
-import { addressOf, base, keep, tail, takeAway, today } from '../own/keep.js'
+import { small, twice } from '../own/parts.js'
 import { TEMPLATES, withUnits } from '../own/templates.js'
-import { small, twice, unitSection } from '../own/unitsection.js'
+import { unitSection } from '../own/unitsection.js'
 import { unitBlock } from '../own/unitview.js'
-import { Words } from '../own/values.js'
-import * as share from '../phone/share.js'
+import { addressOf, base, today } from '../own/where.js'
 import * as garage from '../garage.js'
 import * as store from '../store.js'
 
 /** @typedef {import('../types.js').Sheet} Sheet */
 /** @typedef {import('../types.js').SiteData} SiteData */
 /** @typedef {import('../own/values.js').Change} Change */
+
+/** @param {Error} error @returns {string} */
+const missing = (error) => `This part is not on this phone. Open the site once with signal. (${error.message})`
+const forms = () => import('../own/forms.js')
+const changes = () => import('../own/change.js')
+const keeper = () => import('../own/keep.js')
 
 /** @param {HTMLElement} root */
 export async function start(root) {
@@ -55,6 +56,7 @@ function theirs(root, id, sheet, site) {
   const { vehicle, head } = headOf(sheet, site, id)
   const wrong = h('p', { class: 'odd', role: 'alert' })
   const copy = async () => {
+    const [{ copyOf, idOf, prefixOf }, { keep, tail }] = await Promise.all([changes(), keeper()])
     const all = await garage.sheets()
     const prefix = prefixOf(sheet.short, all.flatMap((one) => Object.values(one.sheet.units).map(({ code }) => code)))
     const to = idOf(sheet.short, tail())
@@ -81,18 +83,19 @@ function own(root, id, first, site) {
 
   /** @param {string} at @param {(draft: Sheet) => void} edit @param {string} why @returns {Promise<string>} '' once kept and drawn */
   const change = async (at, edit, why) => {
+    root.inert = true // no other form is opened meanwhile, to be drawn over when this one is kept
     let next
     try {
+      const [{ revised }, { keep }] = await Promise.all([changes(), keeper()])
       next = revised(sheet, edit, why, today())
+      const says = next ? await keep(id, next) : 'Nothing is changed.'
+      if (says || !next) return says
     } catch (error) {
-      if (error instanceof Words) return error.message
+      if (error instanceof Error && error.name === 'Words') return error.message
       throw error
+    } finally {
+      root.inert = false
     }
-    if (!next) return 'Nothing is changed.'
-    root.inert = true // no other form is opened meanwhile, to be drawn over when this one is kept
-    const says = await keep(id, next)
-    root.inert = false
-    if (says) return says
     sheet = next
     told = { at, says: `Saved ${wall(Date.now())}, revision ${next.rev}. ${why}` }
     draw()
@@ -102,7 +105,10 @@ function own(root, id, first, site) {
     return ''
   }
   /** @param {string} at @returns {import('../own/unitsection.js').Ask} */
-  const asks = (at) => (slot, one) => {
+  const asks = (at) => async (slot, load) => {
+    const means = await Promise.all([import('../own/form.js'), load()]).catch((error) => fill(slot, h('p', { class: 'odd', role: 'alert' }, missing(error))))
+    if (!means) return
+    const [{ form }, one] = means
     for (const other of root.querySelectorAll('.slot')) if (other !== slot) fill(other)
     const shown = form({ title: one.title, lead: one.lead, fields: one.fields, verdict: one.verdict, save: one.save ?? 'Save', cancel: () => fill(slot),
       done: (values) => change(at, (draft) => one.edit(draft, values), one.why(values)) })
@@ -128,8 +134,8 @@ function own(root, id, first, site) {
       { vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base }, asks(unit.id), saidAt(unit.id), () => remove(unit.id), opened))
     fill(root, head[0], head[1], saidAt(''), slot,
       h('details', { class: 'more' }, h('summary', {}, 'Change the vehicle'),
-        small('Vehicle and odometer', () => ask(slot, headChange(sheet))), small('Other tyres', () => ask(slot, tyreChange(sheet))),
-        small('Other use', () => ask(slot, useChange(sheet))), small('An interval of its own', () => ask(slot, serviceChange(sheet, site)))),
+        small('Vehicle and odometer', () => ask(slot, async () => (await forms()).headChange(sheet))), small('Other tyres', () => ask(slot, async () => (await forms()).tyreChange(sheet))),
+        small('Other use', () => ask(slot, async () => (await forms()).useChange(sheet))), small('An interval of its own', () => ask(slot, async () => (await forms()).serviceChange(sheet, site)))),
       eras(sheet), head[2], units, addUnits(), foot())
     const here = location.hash.slice(1)
     if (here && !told.says) document.getElementById(here)?.scrollIntoView()
@@ -137,28 +143,32 @@ function own(root, id, first, site) {
 
   function addUnits() {
     const slot = h('div', { class: 'slot' })
-    const add = () => asks('+')(slot, { title: 'Add units', save: 'Add what is ticked',
+    const add = () => asks('+')(slot, async () => ({ title: 'Add units', save: 'Add what is ticked',
       fields: TEMPLATES.map((one, index) => ({ id: String(index), label: one.name, kind: 'tick' })),
       edit(draft, values) {
         const picked = TEMPLATES.filter((_, index) => values[index])
-        if (!picked.length) throw new Words('Tick what the vehicle has.')
+        if (!picked.length) throw Object.assign(new Error('Tick what the vehicle has.'), { name: 'Words' })
         draft.units = withUnits(draft.units, picked, Object.values(sheet.units)[0]?.code.split('-')[0] ?? 'V')
       },
-      why: (values) => `Added: ${TEMPLATES.filter((_, index) => values[index]).map((one) => one.name.toLowerCase()).join('; ')}.` })
+      why: (values) => `Added: ${TEMPLATES.filter((_, index) => values[index]).map((one) => one.name.toLowerCase()).join('; ')}.` }))
     return h('section', {}, h('h2', {}, 'More units'), saidAt('+'), slot, small('Add units', add))
   }
 
   function foot() {
     const out = h('p', { class: 'says', role: 'status' })
     const name = `${id}.yaml`
+    // Ready before the tap: a phone opens its share sheet only in it.
+    const means = Promise.all([import('../phone/share.js'), import('../lib/sheetfile.js')])
     const give = async () => {
+      const [share, { toFile }] = await means
       out.textContent = share.told(await share.give(name, toFile(id, sheet), 'application/yaml'), name)
     }
     const copied = async () => {
+      const [share, { toFile }] = await means
       out.textContent = (await share.copy(toFile(id, sheet))).says
     }
     const away = async () => {
-      const says = await takeAway(id, sheet.rev)
+      const says = await (await keeper()).takeAway(id, sheet.rev)
       if (says) out.textContent = says
       else location.assign(`${base}garage/`)
     }
