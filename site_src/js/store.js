@@ -18,7 +18,6 @@ const BASE = new URL(document.documentElement.dataset.base ?? './', location.hre
 const NAME = `fillmark ${BASE}`
 const VERSION = 2
 const MARKS = 'marks'
-const UNMARKED = { rev: 0, made: 0, backed: 0, backup: null }
 
 /**
  * Each version adds and takes nothing away, so that older code can still export.
@@ -58,7 +57,7 @@ const read = (store, what) =>
  */
 async function bump(tx, changes) {
   const notes = tx.objectStore('notes')
-  const { rev, made, ...rest } = (await got(notes.get(MARKS)))?.value ?? UNMARKED
+  const { rev = 0, made = 0, ...rest } = (await got(notes.get(MARKS)))?.value ?? {}
   notes.put({ key: MARKS, value: { ...rest, rev: rev + 1, made: made + changes } })
 }
 
@@ -177,10 +176,7 @@ export const addToLog = async (record, photos = []) => (await more()).addToLog(r
  * backup holds; `made` counts them all; `backup` is when the last one was handed over, epoch ms.
  * @returns {Promise<{rev: number, made: number, since: number, backup: number | null}>}
  */
-export async function marks() {
-  const { rev, made, backed, backup } = /** @type {typeof UNMARKED} */ ((await noted(MARKS)) ?? UNMARKED)
-  return { rev, made, since: made - backed, backup }
-}
+export const marks = async () => (await more()).marks(await noted(MARKS))
 
 /**
  * A backup was handed over.
@@ -209,10 +205,7 @@ export const exportAll = async (options) => (await more()).exportAll(options)
 /** @typedef {{jobs: Summary[], events: Event[], photos: PhotoRecord[], log: LogRecord[], vehicles: VehicleRecord[]}} Stores */
 
 /** @param {Omit<Event, 'seq'>[]} unsaved @returns {Promise<string>} as text, without the store */
-export async function exportText(unsaved) {
-  const { record } = await import('./lib/backup.js')
-  return record(unsaved, (at, zone) => new Date(at + zone * 60_000).toISOString().slice(0, 16).replace('T', ' '))
-}
+export const exportText = async (unsaved) => (await more()).exportText(unsaved)
 
 /** @returns {string} 32 hexadecimal digits */
 export const newId = () =>

@@ -6,23 +6,18 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator
-from importlib import resources
 from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 import backups
-from browser.test_access import CONTRAST, RULES, SMALL, WIDE
-from conftest import Opener
+from backuppage import DATA, kept, on_store, own_log, pick
 from harness import SiteServer, watch
 from jobs import Worker
-from storing import set_room
 
 NASTY = '<img src=x onerror="alert(1)"> =1+1, "two"\nlines'
-DATA = "async () => (await import(new URL('../js/store.js', location.href))).exportAll({ photos: true })"
 SHEET = """answer => {
   window.sheet = []
   navigator.canShare = ({ files }) => files.every((one) => one.type === 'text/plain')
@@ -44,29 +39,6 @@ def context(chromium: Browser, served: SiteServer) -> Iterator[BrowserContext]:
     yield context
     context.close()
     assert [one for page in faults for one in page] == []
-
-
-def on_store(page: Page, body: str, arg: Any = None) -> Any:
-    """Run `body` on the page `backup/`; it has `store` and `arg`."""
-    if not page.url.endswith("/backup/"):
-        page.goto("backup/")
-    load = "const store = await import(new URL('../js/store.js', location.href))"
-    return page.evaluate("async (arg) => { " + load + "; " + body + " }", arg)
-
-
-def kept(page: Page) -> list[str]:
-    """Return every record that is stored, as text, but for the notes of this phone alone."""
-    page.goto("backup/")
-    lines = str(page.evaluate(DATA)).split("\n")
-    return sorted(line for line in lines if line.startswith('{"store":') and not line.startswith('{"store":"notes"'))
-
-
-def own_log(dist: Path, count: int) -> list[dict[str, Any]]:
-    """Return entries as typed by hand: those of the demo log, as one's own."""
-    records = json.loads((dist / "data/logs/demo.json").read_text("utf-8"))[:count]
-    for one in records:
-        one["entry"].update(demo=False)
-    return list(records)
 
 
 def fill(page: Page, dist: Path, tmp_path: Path) -> None:
@@ -94,10 +66,6 @@ def wipe(page: Page) -> None:
     page.goto("manifest.webmanifest")
     page.evaluate("""async () => { for (const { name } of await indexedDB.databases())
         await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done }) }""")
-
-
-def pick(page: Page, text: str) -> None:
-    page.locator("#backup-file").set_input_files({"name": "backup.txt", "mimeType": "", "buffer": text.encode()})
 
 
 def sums(page: Page) -> tuple[int, ...]:
@@ -254,70 +222,3 @@ def test_without_https_no_digest_is_made_and_that_is_said(context: BrowserContex
     expect(taking).to_contain_text("The file carries no digest, so a change of it would not show.")
     pick(page, backups.text({"log": [two]}))
     expect(taking).to_contain_text("Its digest could not be checked on this page, which has no https.")
-
-
-def test_a_page_closed_while_it_takes_in_leaves_all_or_nothing(context: BrowserContext, dist: Path) -> None:
-    record = own_log(dist, 1)[0]
-    many = [{**record, "id": f"m{n}", "entry": {**record["entry"], "id": f"m{n}"}} for n in range(400)]
-    photos = [backups.photo(f"p{n}", f"m{n}", backups.JPEG * 100) for n in range(60)]
-    text = backups.text({"log": many, "photos": photos})
-    seen = set()
-    after = context.new_page()
-    after.goto("404.html")
-    for wait in (0, 8, 16, 30, 60, 20_000):
-        page = context.new_page()
-        page.goto("404.html")
-        page.evaluate("""async ([text, wait]) => {
-          const { look, takeIn } = await import('./js/backup/look.js')
-          const looked = await look(text)
-          const cut = new Promise((done) => setTimeout(done, wait))
-          await Promise.race([takeIn(looked), cut]) }""", [text, wait])
-        page.close()
-        count = after.evaluate("""async () => {
-          const store = await import('./js/store.js')
-          const { log, photos } = await store.stored()
-          for (const { name } of await indexedDB.databases()) {
-            await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done })
-          }
-          return [log.length, photos.length] }""")
-        assert count in ([0, 0], [400, 60]), f"half of it after {wait} ms: {count}"
-        seen.add(count[0])
-    assert seen == {0, 400}, "closed too early or too late every time"
-
-
-def test_no_room_is_said_and_nothing_is_taken_in(profile: Opener, served: SiteServer, dist: Path) -> None:
-    page = profile().new_page()
-    page.goto(served.url + "backup/")
-    expect(page.locator(".facts").first).to_be_visible()
-    page.context.close()
-    page = profile().new_page()
-    page.goto(served.url + "about/")
-    set_room(page, served.origin, 1)
-    page.goto(served.url + "backup/")
-    pick(page, backups.text({"log": own_log(dist, 5)}))
-    page.locator("[data-take]").click()
-    expect(page.locator("section .refused")).to_contain_text("no room left")
-    expect(page.locator("section .refused")).to_contain_text("Nothing was taken in.")
-    set_room(page, served.origin, None)
-    page.locator("[data-take]").click()
-    expect(page.locator("section [role=alert]")).to_have_text("Taken in and read back. 5 log entries.")
-
-
-def test_the_page_is_readable_and_big_enough_with_a_conflict_on_it(context: BrowserContext, dist: Path) -> None:
-    page = context.new_page()
-    first = own_log(dist, 1)[0]
-    on_store(page, "await store.addToLog(arg)", first)
-    other = json.loads(json.dumps(first))
-    other["entry"]["fluid"] = "another oil"
-    page.goto("backup/")
-    page.get_by_text("Or paste its text").click()
-    pick(page, backups.text({"log": [other], "photos": [backups.photo("p", first["id"])]}))
-    expect(page.locator("[data-take]")).to_be_visible()
-    page.evaluate((resources.files("axe_playwright_python") / "axe.min.js").read_text())
-    for width, scheme, rules in ((320, "light", RULES), (412, "dark", CONTRAST)):
-        page.set_viewport_size({"width": width, "height": 800})
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-        told = page.evaluate("rules => axe.run(document, rules)", rules)
-        said = [f"{one['id']}: {node['html'][:120]}" for one in told["violations"] for node in one["nodes"]]
-        assert said == [], f"{width} px, {scheme}"
-        assert page.evaluate(SMALL, 48) == [] and page.evaluate(WIDE) == []

@@ -20,9 +20,8 @@ Json = dict[str, Any]
 
 PARSE = """async (texts) => {
   const { parse } = await import('./js/lib/restore.js')
-  const { units } = await import('./js/data/units.js')
   const site = await (await fetch('data/site.json')).json()
-  const known = { sources: site.sources, units: site.units ?? units }
+  const known = { sources: site.sources, units: site.units }
   return JSON.stringify(texts.map((text) => {
     try { return parse(text, known) } catch (error) { return { threw: String(error.stack) } }
   }))

@@ -1,5 +1,4 @@
 // A file looked over: what it would add to this phone, or in words why it is refused. Nothing is stored until `takeIn`.
-import { units } from '../data/units.js'
 import * as garage from '../garage.js'
 import { merge } from '../lib/merge.js'
 import { frame, records } from '../lib/restore.js'
@@ -24,8 +23,8 @@ export async function look(text) {
   if (!file.ok) return file
   const digest = await sha256(file.payload)
   if (file.sha256 && digest && digest !== file.sha256) return { ok: false, says: WRONG }
-  const { sources, units: spelled } = await garage.site()
-  const read = records(file, { sources, units: spelled ?? units })
+  const { sources, units } = await garage.site()
+  const read = records(file, { sources, units })
   if (!read.ok) return read
   const seen = await store.stored()
   const merged = merge(/** @type {Records} */ (await plain(seen, true)), read.records)

@@ -44,12 +44,18 @@ export function keep({ within, run, whole, bump, changed }) {
     await bump(tx, 1)
   }, life))
 
+  /** @param {any} value what the store notes of its changes @returns {{rev: number, made: number, since: number, backup: number | null}} */
+  const marks = (value) => {
+    const { rev = 0, made = 0, backed = 0, backup = null } = value ?? {}
+    return { rev, made, since: made - backed, backup }
+  }
+
   /** @param {number} at @param {number} [made] @returns {Promise<void>} */
   const backedUp = (at, made) => within((life) => run(['notes'], 'readwrite', async (tx) => {
     await bump(tx, 0) // makes the note where there is none
     const notes = tx.objectStore('notes')
     const { key, value } = await got(notes.get('marks'))
-    const backed = Math.max(value.backed, Math.min(made ?? value.made, value.made))
+    const backed = Math.max(value.backed ?? 0, Math.min(made ?? value.made, value.made))
     notes.put({ key, value: { ...value, rev: value.rev - 1, backed, backup: at } })
   }, life))
 
@@ -103,7 +109,13 @@ export function keep({ within, run, whole, bump, changed }) {
     return backup(new Date().toISOString(), version, stores, records, await sha256(records))
   }
 
-  return { putVehicle, addToLog, backedUp, stored, restore, exportAll }
+  /** @param {Omit<import('../types.js').Event, 'seq'>[]} unsaved @returns {Promise<string>} */
+  async function exportText(unsaved) {
+    const { record } = await import('../lib/backup.js')
+    return record(unsaved, (at, zone) => new Date(at + zone * 60_000).toISOString().slice(0, 16).replace('T', ' '))
+  }
+
+  return { putVehicle, addToLog, marks, backedUp, stored, restore, exportAll, exportText }
 }
 
 /**

@@ -2,7 +2,6 @@
 import { showKept } from '../backup/kept.js'
 import { nag } from '../backup/nag.js'
 import { giveOut } from '../backup/out.js'
-import { take } from '../backup/take.js'
 import { words } from '../backup/words.js'
 import { fill, h, say } from '../job/dom.js'
 
@@ -18,6 +17,7 @@ export async function start(element) {
   const failed = (/** @type {unknown} */ error) => fill(element, h('p', { role: 'alert' }, `What is kept could not be read: ${words(error)}`))
   try {
     const out = giveOut(await look(), () => look().catch(failed))
+    const { take } = await import('../backup/take.js') // what reads a file is heavy, and comes after what shows the state
     fill(element, state, h('section', {}, h('h2', {}, 'Kept on this phone'), kept), out.element, take(() => look().then(out.anew, failed)))
   } catch (error) {
     failed(error)
