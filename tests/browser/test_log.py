@@ -215,6 +215,25 @@ def test_a_correction_keeps_the_old_one(hands: Hand) -> None:
     assert hands.stored()["says"] == "Withdrawn, this was not done: the other vehicle it was"
 
 
+def test_a_re_torque_by_hand_and_an_odd_odometer_with_its_reason(hands: Hand) -> None:
+    page = hands.page
+    hands.add("thornback", "wheels", "P11")
+    hands.type(odometer="140000", re_torque_found="some nuts moved", torque_wheel="90 lb·ft", threads="dry")
+    expect(page.locator(".odd")).to_contain_text("Read it again, digit by digit.")  # more than 25 000 mi in one go
+    hands.refused("Say why the odometer reading is right")
+    page.locator("#odometer-why").fill("towed home on its own wheels")
+    hands.save()
+    entry = hands.stored()
+    assert entry["deviations"] == ["Odometer: towed home on its own wheels"]
+    [used] = entry["torque"]
+    assert (used["role"], used["target"], used["state"]) == ("wheel", 122, "dry")
+    assert used["used"] == pytest.approx(122.02, abs=0.01)  # 90 x 1.3558179 N·m per lb·ft
+    assert entry["left"] == {"re-torque-found": {"typed": "some nuts moved", "unit": "", "si": None}}
+    hands.open_log(f"?entry={entry['id']}")
+    expect(page.locator(".entry-of")).to_contain_text("Wheel nuts 122 N·m / 90 lb·ft, as the table, threads dry")
+    expect(page.locator(".entry-of")).to_contain_text("Odometer: towed home on its own wheels")
+
+
 def test_nothing_is_called_saved_that_is_not(hands: Hand) -> None:
     page = hands.page
     before = len(hands.log()) if page.goto("log/") else 0

@@ -55,7 +55,7 @@ export function facts({ entry }, vehicle, named, looks) {
     ['Litres and fluid', litresOf(entry)],
     ['Level seen at the rule', entry.levelVerified], ['Vehicle level both ways', entry.vehicleLevel],
     ['Torque used', entry.torque.map(({ role, target, used, state }) =>
-      `${fasteners[role]?.name ?? role} ${both(used)}${Math.abs(used - target) > 1e-9 ? `, table ${both(target)}` : ', as the table'}, threads ${state}`).join('; ')],
+      `${fasteners[role]?.name ?? role} ${both(used)}${Math.abs(used - target) > 0.005 * target ? `, table ${both(target)}` : ', as the table'}, threads ${state}`).join('; ')],
     ['Job', read(entry.done, OWN)], ['As left', read(entry.left, OWN)],
     ['Notes', entry.notes.map(({ step, text }) => (step ? `step ${step}: ${text}` : text)).join('; ')],
     ['Deviations', entry.deviations.join('; ')],
