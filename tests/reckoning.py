@@ -248,6 +248,11 @@ class Reckoning:
         named = entry.get("closes", [])
         if look["id"] in named or (look["entry"] in named and (here or look["unit"] == look["opener"]["unit"])):
             return True
+        if look["kind"] == "leak" and not look["due"] and "-f" in look["id"] and look["to"] is not None:
+            # Stored, by distance only: half of it must be driven before a look tells anything.
+            end, stood = look["to"] + self.laps.get(look["entry"], 0), self.places[entry["id"]]
+            if 2 * (stood or 0) < end + (end if (first := self.places[look["entry"]]) is None else first):
+                return False
         work = [did for rule in SITE["events"] if rule["look"] == look["kind"] for did in rule["closedBy"]]
         return here and entry["procedure"] in work and entry["date"] > look["opener"]["date"]
 

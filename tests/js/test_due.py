@@ -154,3 +154,23 @@ def test_no_odometer_is_unknown_and_an_own_rule_wins(page: Page) -> None:
     own = car | {"service": [{"units": ["rear-axle"], "distance": None, "months": 4, "severeFactor": 0.5}]}
     found = one(page, own, entry("e", "2025-12-01", "P01"))
     assert (found["state"], found["date"], found["odometer"]) == ("due", "2026-04-01", None)
+
+
+def test_the_look_of_the_next_morning_does_not_settle_the_one_at_160_km(page: Page, dist: Path) -> None:
+    # A signed job stores two leak looks: next morning, and at 160 km = 99 mi. Half of that must be driven before a look
+    # tells anything: 49 900 to 49 999, half way at 49 949.5.
+    look = {"entry": "a", "vehicle": "v", "unit": "rear-axle", "kind": "leak", "says": "Look.", "from": None,
+            "hardStop": None, "odometerUnit": "mi"}
+    looks = [look | {"id": "f1", "due": "2026-03-02", "to": None}, look | {"id": "f2", "due": "", "to": 49_999}]
+    job = entry("a", "2026-03-01", "P01", "49900 mi", job="j", followUps=looks)
+    given = {"today": TODAY, "vehicles": [vehicle(unit("rear-axle"))], "site": demo(dist)["site"]}
+
+    def left(*later: Json) -> list[str]:
+        return [one["id"] for one in ask(page, "due.openLooks(a[0])", given | {"records": [job, *later]})]
+
+    assert left() == ["f1", "f2"]
+    assert left(entry("b", "2026-03-01", "P17", "49950 mi")) == ["f1", "f2"]  # the same day is not the next morning
+    assert left(entry("b", "2026-03-02", "P17", "49905 mi")) == ["f2"]
+    assert left(entry("b", "2026-03-02", "P17", "49905 mi"), entry("c", "2026-03-20", "P17", "49950 mi")) == []
+    assert left(entry("b", "2026-03-02", "P17", "49905 mi", closes=["f2"])) == []  # by name
+    assert left(entry("b", "2026-03-09", "P01", "49920 mi")) == ["b:joint-opened:rear-axle"]  # opened again

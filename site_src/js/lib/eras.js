@@ -147,7 +147,8 @@ function firstWhere(points, has) {
 export function erasOf({ odometer, severity, tyreEras, severityEras }) {
   const first = severity === 'severe'
   const changes = [...new Set([...tyreEras, ...severityEras].map(({ since }) => since))].sort((a, b) => a - b)
-  const last = (/** @type {{since: number}[]} */ list, /** @type {number} */ at) => list.reduce((found, era, i) => (era.since <= at && era.since >= (list[found]?.since ?? -Infinity) ? i : found), -1)
+  const last = (/** @type {{since: number}[]} */ list, /** @type {number} */ at) =>
+    list.reduce((found, era, i) => (era.since <= at && era.since >= (list[found]?.since ?? -Infinity) ? i : found), -1)
   const steps = [-Infinity, ...changes].map((from) => ({
     from, factor: tyreEras[last(tyreEras, from)]?.factor ?? 1,
     severe: (severityEras[last(severityEras, from)]?.use ?? (first ? 'severe' : 'normal')) === 'severe',

@@ -9,8 +9,9 @@ import { METRES, factorAt } from './eras.js'
 /** @typedef {import('../types').EventRule} EventRule */
 /** @typedef {import('./ledger.js').Ledger} Ledger */
 /**
- * @typedef {FollowUp & {lap: number, day: number, own: boolean, closers: string[]}} Look `lap` is what to add to its distances for
- *   rollovers; `day` of its entry; `own` where it stands on the unit of its entry; `closers` is the work that settles it
+ * @typedef {FollowUp & {lap: number, day: number, own: boolean, closers: string[], notBefore: number | null}} Look `lap` is what
+ *   to add to its distances for rollovers; `day` of its entry; `own` where it stands on the unit of its entry; `closers` is
+ *   the work that settles it, not before the odometer stands at `notBefore`
  * @typedef {{open: Look[], overtaken: Look[], settled: {look: Look, by: Entry}[]}} Looks
  */
 
@@ -53,19 +54,27 @@ export function looksOf(ledger, rules) {
  * at hand, and all of them where the whole vehicle was gone over. Not by name: work that settles this kind, on a later day.
  * @param {Ledger} ledger @param {Entry} entry @param {Look} look @returns {boolean}
  */
-function settles({ vehicle, day }, entry, look) {
+function settles({ vehicle, day, at }, entry, look) {
   if (!entry.finished) return false
   const whole = vehicle.units[entry.unit]?.kind === 'vehicle'
   const here = whole || entry.unit === look.unit
   if (entry.closes?.includes(look.id)) return true
   if (entry.closes?.includes(look.entry) && (here || look.own)) return true
+  if (look.notBefore !== null && !((at(entry) ?? 0) >= look.notBefore)) return false
   return here && look.closers.includes(entry.procedure) && day(entry) > look.day
 }
 
 /** @param {Ledger} ledger @param {Entry} entry @param {FollowUp} stored @param {EventRule[]} rules @returns {Look} */
-function storedLook({ track, day }, entry, stored, rules) {
-  const closers = rules.filter(({ look }) => look === stored.kind).flatMap(({ closedBy }) => closedBy)
-  return { ...stored, lap: track.laps.get(entry.id) ?? 0, day: day(entry), own: stored.unit === entry.unit, closers }
+function storedLook({ track, day, at }, entry, stored, rules) {
+  const mine = rules.filter(({ look }) => look === stored.kind)
+  const lap = track.laps.get(entry.id) ?? 0
+  // Next morning and again after a distance: the one in the morning does not settle the other.
+  const again = mine.some(({ days }) => days > 0) && !stored.due && stored.to !== null
+  const to = (stored.to ?? 0) + lap
+  return {
+    ...stored, lap, day: day(entry), own: stored.unit === entry.unit, closers: mine.flatMap(({ closedBy }) => closedBy),
+    notBefore: again ? (to + (at(entry) ?? to)) / 2 : null,
+  }
 }
 
 /** @param {Ledger} ledger @param {Entry} entry @param {EventRule[]} rules @returns {Look[]} */
@@ -89,6 +98,6 @@ function madeLook({ vehicle, track, eras, at, day }, entry, rule, unit) {
     id: `${entry.id}:${rule.id}:${unit}`, entry: entry.id, vehicle: vehicle.id, unit, kind: rule.look, says: rule.action,
     due: rule.days ? isoOf(day(entry) + rule.days) : '',
     from: after(rule.earliest), to: after(rule.latest), hardStop: after(rule.hardStop), odometerUnit: miles,
-    lap, day: day(entry), own: unit === entry.unit, closers: rule.closedBy,
+    lap, day: day(entry), own: unit === entry.unit, closers: rule.closedBy, notBefore: null,
   }
 }

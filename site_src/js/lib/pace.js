@@ -29,7 +29,8 @@ export function paceOf(points) {
   const span = last - (daily[0]?.day ?? NaN)
   if (daily.length < FEWEST || !(span >= SHORTEST)) {
     const has = daily.length === 1 ? '1 day' : `${daily.length} days`
-    return { slope: NaN, low: NaN, high: NaN, why: `not enough readings for a forecast: ${has} with a reading over ${span} days, ${FEWEST} over ${SHORTEST} days are needed` }
+    const why = `not enough readings for a forecast: ${has} with a reading over ${span} days, ${FEWEST} over ${SHORTEST} days are needed`
+    return { slope: NaN, low: NaN, high: NaN, why }
   }
   const { slope, low, high } = theilSen(evenly(daily).map(({ day, at }) => [day, at]))
   return { slope, low, high, why: slope > 0 ? '' : 'no forecast: the odometer hardly moves' }

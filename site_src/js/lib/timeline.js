@@ -33,8 +33,9 @@ export function timelineOf(vehicle, unit, dues, records, today, work = {}) {
   const bounds = dues.filter((due) => due.vehicle === vehicle.id && due.unit === unit.id).flatMap(({ what, state, date, odometer, shows, forecast }) => {
     const passed = odometer === null ? null : when(points, odometer)
     const across = passed === null ? forecast?.date : isoOf(passed)
+    const guess = passed === null ? ', by the pace so far' : ''
     return [
-      ...(across ? [{ at: across, label: `${what} by distance, at ${shows} ${vehicle.odometer.unit}${passed === null ? ', by the pace so far' : ''}`, state }] : []),
+      ...(across ? [{ at: across, label: `${what} by distance, at ${shows} ${vehicle.odometer.unit}${guess}`, state }] : []),
       ...(date ? [{ at: date, label: `${what} by date`, state }] : []),
     ]
   }).sort((a, b) => (a.at < b.at ? -1 : 1))

@@ -4,6 +4,9 @@ import { isChange, millilitres, percent, placeOf, stamp, unitsOf } from '../find
 /** Measured by syringe: within a twentieth it is the dose. */
 const ENOUGH = 0.95
 
+/** @param {import('../../types').Entry} entry @returns {string} */
+const dosed = ({ additive }) => (additive === null || additive.si === null ? 'none written down' : millilitres(additive.si))
+
 /** @param {import('../findingwords.js').Given} given @returns {import('../findingwords.js').Found[]} */
 export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).flatMap(({ unit, entries }) => {
   const dose = unit.fills.additive
@@ -23,7 +26,7 @@ export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).f
       says: `${placeOf(unit)}: ${millilitres(total)} of additive where ${millilitres(dose.si)} is the dose${next ? `, until the change of ${next.date}` : ''}.`,
       evidence: [
         `Dose: ${dose.typed} (${dose.state})${refill ? `, ${percent(dose.si / refill.si)} of ${refill.typed}` : ''}.`,
-        ...added.map((entry) => `${stamp(entry)}: ${entry.additive?.si === undefined || entry.additive.si === null ? 'none written down' : millilitres(entry.additive.si)}.`),
+        ...added.map((entry) => `${stamp(entry)}: ${dosed(entry)}.`),
         `${percent(total / dose.si)} of the dose; ${millilitres(dose.si - total)} is missing.`,
       ],
       settle: next ? 'Settled by the change after it.' : 'Draw off as much oil as additive is missing, put that in, drive ten slow figure-eights each way, and log it.',

@@ -8,6 +8,9 @@ const OFF = 0.1
 /** Poured by a figure: what was poured is that figure. */
 const SAME = 0.01
 
+/** @param {number} share of the table @returns {string} */
+const against = (share) => `${percent(Math.abs(share - 1))} ${share < 1 ? 'less' : 'more'}`
+
 /** @param {import('../findingwords.js').Given} given @returns {import('../findingwords.js').Found[]} */
 export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).flatMap(({ unit, entries }) => {
   const table = unit.fills.refill
@@ -30,7 +33,7 @@ export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).f
   if (!off.length) return []
   return [{
     ...said, says: `${placeOf(unit)}: what it took to the level is not what the table says.`,
-    evidence: [`Table: ${amount(table)} (${table.state}).`, ...off.map((entry) => `${pour(entry)} ${percent(Math.abs(poured(entry) / table.si - 1))} ${poured(entry) < table.si ? 'less' : 'more'}.`)],
+    evidence: [`Table: ${amount(table)} (${table.state}).`, ...off.map((entry) => `${pour(entry)} ${against(poured(entry) / table.si)}.`)],
     settle: 'Look whether all of it drained. If it did, write what was measured down beside the figure of the table.',
     entries: off.map(({ id }) => id),
   }]

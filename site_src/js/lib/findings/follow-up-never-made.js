@@ -43,14 +43,17 @@ function finding({ vehicle, track, byId }, { open, gone }) {
   const many = open.length + gone.length
   return {
     vehicle: vehicle.id, unit: first?.unit ?? '', severity: passed.length ? 'warning' : open.length ? 'caution' : 'notice',
-    says: `${placeOf(unit)}: ${many === 1 ? `the ${name} was` : `${many} times the ${name} was`} not logged${passed.length ? ', and the distance not to be driven past is passed' : ''}.`,
+    says: `${placeOf(unit)}: ${many === 1 ? '' : `${many} times `}the ${name} was not logged${passed.length ? ', and the distance not to be driven past is passed' : ''}.`,
     evidence: [...gone, ...open].map((look) => {
       const entry = byId.get(look.entry)
       const last = look.hardStop ?? look.to ?? look.from
-      const until = [look.due && `by ${look.due}`, last !== null && `${look.hardStop === null ? 'by' : 'never past'} ${grouped(last)} ${miles}`].filter(Boolean).join(' and ')
-      return `After ${entry ? stamp(entry) : 'an entry'}: ${until}${gone.includes(look) ? '; overtaken by the next work on it' : `; the odometer stands at ${grouped(track.now.at - look.lap)} ${miles}`}.`
+      const within = last === null ? '' : `${look.hardStop === null ? 'by' : 'never past'} ${grouped(last)} ${miles}`
+      const until = [look.due && `by ${look.due}`, within].filter(Boolean).join(' and ')
+      const now = gone.includes(look) ? 'overtaken by the next work on it' : `the odometer stands at ${grouped(track.now.at - look.lap)} ${miles}`
+      return `After ${entry ? stamp(entry) : 'an entry'}: ${until}; ${now}.`
     }),
-    settle: passed.length ? `Make the ${name} before the next drive and log it; if it was made, log it with its date.` : open.length ? `Make the ${name} now and log it; if it was made, log it with its date.` : 'Nothing is left to look at. If it was made, log it with its date.',
+    settle: open.length ? `Make the ${name} ${passed.length ? 'before the next drive' : 'now'} and log it; if it was made, log it with its date.`
+      : 'Nothing is left to look at. If it was made, log it with its date.',
     entries: [...new Set([...gone, ...open].map(({ entry }) => entry))],
   }
 }

@@ -34,7 +34,8 @@ function unlike(entry, { oilSurface }) {
   const less = poured(entry) < wanted
   return {
     says: `${litres(poured(entry))} poured is ${less ? 'less' : 'more'} than the level asked for`,
-    shows: `${format(low * 1000, 2)} mm low on ${grouped(oilSurface * 1e4)} cm² of oil is ${litres(wanted)}; ${litres(Math.abs(poured(entry) - wanted))} ${less ? 'less' : 'more'} was poured.`,
+    shows: `${format(low * 1000, 2)} mm low on ${grouped(oilSurface * 1e4)} cm² of oil is ${litres(wanted)}; ` +
+      `${litres(Math.abs(poured(entry) - wanted))} ${less ? 'less' : 'more'} was poured.`,
   }
 }
 
@@ -47,10 +48,11 @@ function slope(entry, { fillHoleOffset: along, oilSurface: surface }) {
   if (entry.vehicleLevel !== 'no') return null
   const pitch = readOf(entry, 'pitch')
   const rise = Math.tan(pitch === null ? DEGREE : Math.abs(pitch)) * (along ?? NaN)
-  const tilt = pitch === null ? 'each degree along the vehicle' : `${format(Math.abs(pitch) / DEGREE, 2)}° along the vehicle`
+  const tilt = pitch === null ? 'Each degree along the vehicle' : `${format(Math.abs(pitch) / DEGREE, 2)}° along the vehicle`
   return {
     says: 'filled while the vehicle did not stand level',
-    shows: Number.isFinite(rise) && surface ? `Vehicle level: no. ${tilt.replace(/^e/, 'E')} moves the hole by ${format(rise * 1000, 2)} mm, which is ${litres(rise * surface)}.`
+    shows: Number.isFinite(rise) && surface
+      ? `Vehicle level: no. ${tilt} moves the hole by ${format(rise * 1000, 2)} mm, which is ${litres(rise * surface)}.`
       : 'Vehicle level: no. The hole does not tell the level then.',
   }
 }

@@ -36,7 +36,8 @@ function between({ vehicle, eras, at, day }, unit, rule, first, second) {
   const times = (/** @type {number} */ share) => `${share.toFixed(1)} times the interval`
   return [{
     vehicle: vehicle.id, unit: unit.id, severity: /** @type {import('../../types').Finding['severity']} */ (most >= TWICE ? 'caution' : 'notice'),
-    says: `${placeOf(unit)}: between the services of ${first.date} and ${second.date} ${most >= TWICE ? 'at least one is missing' : 'the interval was overrun'}.`,
+    says: `${placeOf(unit)}: between the services of ${first.date} and ${second.date} ` +
+      `${most >= TWICE ? 'at least one is missing' : 'the interval was overrun'}.`,
     evidence: [
       `Services ${stamp(first)} and ${stamp(second)}.`,
       ...(known ? [byDistance(metresBetween(eras, from, to), used * (rule.distance ?? 0))] : []),

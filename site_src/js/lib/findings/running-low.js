@@ -17,7 +17,8 @@ export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).f
       says: `${placeOf(unit)}: it was running low before the change of ${entry.date}.`,
       evidence: [
         `Out ${stamp(entry)}: ${entry.out ? volume(entry.out) : ''}, ${percent(share)} of the table, ${amount(table)} (${table.state}).`,
-        before ? `Filled before ${stamp(before)}: ${before.in ? volume(before.in) : ''}, ${levelSeen(before) ? 'level seen' : 'level not seen'}.` : 'No fill before it is logged.',
+        before ? `Filled before ${stamp(before)}: ${before.in ? volume(before.in) : ''}, ${levelSeen(before) ? 'level seen' : 'level not seen'}.`
+          : 'No fill before it is logged.',
       ],
       settle: before && !levelSeen(before) ? 'It may have been filled short. Look at the level again in a month; if it falls, look for the leak.'
         : 'Look for the leak: seals, plugs, cover, breather. Look at the level again in a month.',

@@ -38,15 +38,16 @@ function finding(book, site, entry, unit, off) {
   const right = after && after.fluid && !wrong(after, unit) ? after : undefined
   const attacks = off.startsWith('GL-5') && unit.yellowMetal === 'yes'
   const [from, to] = [at(entry), right ? at(right) : null]
+  const went = from === null || to === null ? '' : `, after ${distance(metresBetween(eras, from, to), vehicle.odometer.unit)}`
   return {
     vehicle: vehicle.id, unit: unit.id,
     severity: /** @type {import('../../types').Finding['severity']} */ (right ? 'notice' : attacks ? 'warning' : 'caution'),
     says: `${placeOf(unit)}: ${off}${right ? `, put right on ${right.date}` : ''}.`,
     evidence: [
-      `Poured ${stamp(entry)}: ${entry.fluid}${entry.additive?.si === undefined || entry.additive.si === null ? '' : `, additive ${millilitres(entry.additive.si)}`}.`,
+      `Poured ${stamp(entry)}: ${entry.fluid}${entry.additive && entry.additive.si !== null ? `, additive ${millilitres(entry.additive.si)}` : ''}.`,
       `Asked for: ${unit.fluid?.grade} ${unit.fluid?.category} (${unit.fluid?.state}).`,
       ...(unit.yellowMetal === 'yes' ? ['Yellow metal inside: the wrong category can attack it and spoils the synchros.'] : []),
-      ...(right ? [`Changed to ${right.fluid} ${stamp(right)}${from === null || to === null ? '' : `, after ${distance(metresBetween(eras, from, to), vehicle.odometer.unit)}`}.`] : []),
+      ...(right ? [`Changed to ${right.fluid} ${stamp(right)}${went}.`] : []),
     ],
     settle: right ? 'Settled. Read the category on the label before the bottle is opened.'
       : `Change it for ${unit.fluid?.grade} ${unit.fluid?.category}${off.startsWith('no') ? ', or bring the additive up to the dose' : ''}, and log what came out.`,

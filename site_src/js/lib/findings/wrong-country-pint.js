@@ -21,13 +21,14 @@ export const find = ({ books, site }) => books.flatMap((book) => unitsOf(book).f
     const after = laterOn(book, entry, (later) => (isTopUp(later, site) || isChange(later, site)) && poured(later) > 0 && levelSeen(later))
     return [{
       vehicle: book.vehicle.id, unit: unit.id, severity: /** @type {import('../../types').Finding['severity']} */ (measured && !after ? 'warning' : after ? 'notice' : 'caution'),
-      says: `${placeOf(unit)}: filled ${short ? 'short' : 'over'} by ${litres(off)}, as ${short ? 'US pints for imperial ones' : 'imperial pints for US ones'} would${after ? `; filled to the level on ${after.date}` : ''}.`,
+      says: `${placeOf(unit)}: filled ${short ? 'short' : 'over'} by ${litres(off)}, as ${short ? 'US pints for imperial ones' : 'imperial pints for US ones'} ` +
+        `would${after ? `; filled to the level on ${after.date}` : ''}.`,
       evidence: [
         `Table: ${amount(table)} (${table.state}).`, `Poured ${stamp(entry)}: ${entry.in ? volume(entry.in) : ''}.`,
         `Poured is ${format(share, 3)} of the table; a US pint is ${format(RATIO, 4)} of an imperial one.`,
         ...(after?.in ? [`${isTopUp(after, site) ? 'Topped up' : 'Changed'} ${stamp(after)} by ${volume(after.in)}, level seen.`] : []),
       ],
-      settle: after ? 'The level is right again. Mark the jug with the country of its pints.' : 'Read the level on level ground and fill to it. Mark the jug with the country of its pints.',
+      settle: `${after ? 'The level is right again.' : 'Read the level on level ground and fill to it.'} Mark the jug with the country of its pints.`,
       entries: [entry.id, ...(after ? [after.id] : [])],
     }]
   })
