@@ -40,7 +40,7 @@ export function sentences(due, vehicle) {
     state, by: `${name(due.bound)}${first}.${stop}`.replace('..', '.'),
     also: second ? `${byDistanceFirst ? 'By date' : 'By distance'} ${second}.` : '',
     ahead: due.forecast && due.over !== null && due.over < 0
-      ? `At your own pace that distance is reached about ${due.forecast.date}, between ${due.forecast.early} and ${due.forecast.late}.`
+      ? `At your own pace that distance is reached about ${due.forecast.date}, ${due.forecast.late ? `between ${due.forecast.early} and ${due.forecast.late}` : `not before ${due.forecast.early}`}.`
       : due.why,
   }
 }

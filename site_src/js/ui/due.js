@@ -1,6 +1,7 @@
 // What is due, unit by unit, with all that is known of it; one unit drawn over time for those who look rather than read.
 import { digest, worked } from '../due/digest.js'
 import { dueRow } from '../due/row.js'
+import { site } from '../garage.js'
 import { fill, h } from '../job/dom.js'
 import { counts } from '../lib/duewords.js'
 
@@ -34,12 +35,12 @@ export async function start(element) {
 
 /** @param {HTMLElement} element @param {string} vehicleId @param {string} unitId @param {string} base */
 async function drawn(element, vehicleId, unitId, base) {
-  const [{ dues, vehicles, records, findings, today }, { timelineOf }, { timeline }, { finding }] = await Promise.all([
-    worked(), import('../lib/timeline.js'), import('../due/draw.js'), import('../due/finding.js')])
+  const [{ dues, vehicles, records, findings, today }, { work }, { timelineOf }, { timeline }, { finding }] = await Promise.all([
+    worked(), site(), import('../lib/timeline.js'), import('../due/draw.js'), import('../due/finding.js')])
   const vehicle = vehicles.find(({ id }) => id === vehicleId)
   const unit = vehicle?.units[unitId]
   if (!vehicle || !unit) return
-  element.append(timeline(timelineOf(vehicle, unit, dues, records, today), today, base),
+  element.append(timeline(timelineOf(vehicle, unit, dues, records, today, work), today, base),
     ...findings.filter((one) => one.vehicle === vehicleId && one.unit === unitId).map((one) => finding(one, vehicle, base)),
     h('a', { class: 'row', href: `${base}log/add/?vehicle=${encodeURIComponent(vehicleId)}&unit=${encodeURIComponent(unitId)}` }, 'Log something for this unit'),
     h('a', { class: 'row', href: `${base}log/?vehicle=${encodeURIComponent(vehicleId)}&unit=${encodeURIComponent(unitId)}` }, 'Its log'))
