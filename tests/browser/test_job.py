@@ -164,4 +164,4 @@ def test_p01_from_first_step_to_sign_off(worker: Worker, tmp_path: Path) -> None
     page.goto("log/")
     expect(page.locator("main")).to_contain_text("P01")
     page.goto("")
-    expect(page.locator("[data-module=open-jobs]")).to_contain_text("112 501 mi")
+    expect(page.locator("[data-module=today]")).to_contain_text("112 501 mi")
