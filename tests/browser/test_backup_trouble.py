@@ -67,6 +67,32 @@ def test_no_room_is_said_and_nothing_is_taken_in(profile: Opener, served: SiteSe
     expect(page.locator("section [role=alert]")).to_have_text("Taken in and read back. 5 log entries.")
 
 
+def test_a_picture_that_the_phone_lost_comes_back_from_the_file(
+    profile: Opener, served: SiteServer, dist: Path, tmp_path: Path
+) -> None:
+    """Browsers keep pictures in files of their own beside the database, and such a file may be gone."""
+    entry = own_log(dist, 1)[0]
+    text = backups.text({"log": [entry], "photos": [backups.photo("p", entry["id"], backups.JPEG * 300)]})
+    page = profile().new_page()
+    page.goto(served.url + "backup/")
+    pick(page, text)
+    page.locator("[data-take]").click()
+    expect(page.locator("section [role=alert]")).to_have_text("Taken in and read back. 1 log entry, 1 photo.")
+    page.context.close()
+    files = [one for one in tmp_path.rglob("*.indexeddb.blob/**/*") if one.is_file()]
+    assert files, "the browser keeps its pictures elsewhere now: look for them there"
+    for one in files:
+        one.unlink()
+    page = profile().new_page()
+    page.goto(served.url + "backup/")
+    pick(page, text)
+    expect(page.locator("section .sums")).to_have_text("Adds 1, already here 1, in place of older ones 0, conflicts 0.")
+    page.locator("[data-take]").click()
+    expect(page.locator("section [role=alert]")).to_have_text("Taken in and read back. 1 photo.")
+    assert page.evaluate("""async () => (await (await import('../js/store.js')).exportAll({ photos: true }))
+      .includes('data:image/jpeg')""")
+
+
 def test_the_page_is_readable_and_big_enough_with_a_conflict_on_it(page: Page, dist: Path) -> None:
     first = own_log(dist, 1)[0]
     on_store(page, "await store.addToLog(arg)", first)

@@ -161,4 +161,6 @@ def test_taking_in_is_one_transaction_and_refused_where_the_store_moved_on(tab: 
     broken = {"log": [log_record("c")], "vehicles": [{"rev": 1}]}
     assert "DataError" in tab.run("await store.restore(arg)", broken)["says"]
     assert tab.run("return (await store.log()).length") == 2
-    assert json.loads(tab.run("return JSON.stringify(await store.stored())"))["vehicles"] == [vehicle(4)]
+    tab.run("await store.restore(arg)", {"vehicles": [{**vehicle(5), "id": "green"}]})
+    assert tab.run(MARKS) == [3, 2, 2, None], "what came without a look at a backup is in none"
+    assert json.loads(tab.run("return JSON.stringify(await store.stored())"))["vehicles"][0] == vehicle(4)

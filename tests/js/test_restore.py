@@ -15,6 +15,8 @@ from playwright.sync_api import Browser, Page
 
 import backups
 from harness import SiteServer, watch
+from stories import EVERY, START, Story, ask, reading
+from stories import copy as copy_of
 
 Json = dict[str, Any]
 
@@ -61,6 +63,34 @@ def test_what_another_program_wrote_by_the_same_rules_is_read(tab: Page, stores:
     bare["photos"][0]["blob"]["data"] = None
     [read] = parse(tab, backups.text(bare))
     assert read["without"] == 1 and [one["id"] for one in read["records"]["photos"]] == ["photo-b"]
+
+
+def test_every_kind_of_job_that_the_site_can_do_is_read_back(tab: Page, dist: Path) -> None:
+    """No backup that this site gives out may be one that it refuses: every card, begun, done in part, signed off."""
+    whole: backups.Stores = {"jobs": [], "events": [], "log": []}
+    for card, vehicle, unit, option in EVERY:
+        name = f"{card}-{vehicle}-{unit}-{option}"
+        story = Story(copy_of(dist, card, vehicle, unit, option)).done(1).add("hold", hold=1)
+        story.add("override", hold=2, reason="no room").add("label", step=1, minutes=50)
+        story.add("opened", step=1, early=4.5)
+        story.add("undone", steps=[1], holds=[1]).add("put-back", undone=f"{name}-7").add("bolt", step=2, tap=3)
+        story.add("unbolt", step=2, tap=3).add("threads", role="cover", state="dry").add("note", step=1, text="")
+        story.add("clock", by=-3_600_000, counted=False).add("rest", note="rain").add("resume")
+        story.read(volume_out=reading("3.4", 0.0019320, "imp pt"), smell=reading("burnt"))
+        entry, looks = ask(tab, "[follow.entry(job.replay(a[0]), 'e', a[1], 60, '', works), "
+                           "(n => follow.followUps(job.replay(a[0]), 'e', a[1], () => `f${n += 1}`))(0)]",
+                           story.events, START)
+        entry["id"] = f"e-{name}"
+        story.add("signed", entry=entry, followUps=looks)
+        job, events = backups.job_of(story, name)
+        whole["jobs"].append(job | {"state": "signed"})
+        whole["events"] += events
+        whole["log"].append({"id": entry["id"], "entry": entry, "followUps": looks, "at": START})
+    kinds = set(tab.evaluate("async () => Object.keys((await import('./js/lib/shapes.js')).KINDS)"))
+    assert kinds - {one["kind"] for one in whole["events"]} == {"photo", "stopped"}
+    [read] = parse(tab, backups.text(whole))
+    assert read.get("ok"), read
+    assert read["records"]["log"] == whole["log"] and read["records"]["events"] == whole["events"]
 
 
 def changed(stores: backups.Stores, path: str, value: Any) -> str:

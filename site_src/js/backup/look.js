@@ -27,7 +27,9 @@ export async function look(text) {
   const read = records(file, { sources, units })
   if (!read.ok) return read
   const seen = await store.stored()
-  const merged = merge(/** @type {Records} */ (await plain(seen, true)), read.records)
+  const here = /** @type {Records} */ (await plain(seen, true))
+  // A picture whose bytes this phone lost is none: the one in the file takes its place.
+  const merged = merge({ ...here, photos: here.photos.filter(({ blob }) => blob.data !== null) }, read.records)
   const checked = !file.sha256 ? 'The file carries no digest, so a change of it would not show.'
     : digest ? 'Its digest is right: nothing in it was changed.'
       : 'Its digest could not be checked on this page, which has no https.'

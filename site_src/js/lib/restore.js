@@ -57,7 +57,9 @@ const mapping = (value) => typeof value === 'object' && value !== null && !Array
 export const frame = (text) => guarded(() => {
   if (!text.trim()) throw new No(`There is nothing in it. ${OTHER}`)
   if (text.length > LARGEST) throw new No(`It is too large: ${text.length} letters, at most ${LARGEST}. ${OTHER}`)
-  const all = text.split(/\r?\n/)
+  // A mail on its way may have changed the line ends; the digest is made with the plain ones.
+  const plain = text.includes('\r') ? text.replaceAll('\r\n', '\n') : text
+  const all = plain.split('\n')
   const from = all.findIndex((line) => line.startsWith('{'))
   const head = from < 0 ? null : json(all[from] ?? '', from + 1)
   if (!mapping(head) || !('backup' in head)) {
@@ -73,8 +75,8 @@ export const frame = (text) => guarded(() => {
 
   /** @type {Frame['lines']} */
   const lines = []
-  /** @type {string[]} */
-  const payload = []
+  const start = all.slice(0, from + 1).reduce((sum, line) => sum + line.length + 1, 0)
+  let stop = start
   let end = null
   for (let i = from + 1; i < all.length && end === null; i += 1) {
     const line = all[i] ?? ''
@@ -83,13 +85,13 @@ export const frame = (text) => guarded(() => {
     if (mapping(one) && typeof one.store === 'string' && mapping(one.record)) lines.push({ no: i + 1, store: one.store, record: one.record })
     else if (mapping(one) && 'end' in one) end = one.end
     else throw new No(`Line ${i + 1} is changed: it must name a store and hold a record. ${AGAIN}`)
-    if (end === null) payload.push(line, '\n')
+    if (end === null) stop += line.length + 1
     if (lines.length > MOST) throw new No(`It holds more than ${MOST} records. ${OTHER}`)
   }
   const wanted = Object.values(counts).reduce((sum, count) => sum + Number(count), 0)
   if (end === null) throw new No(`The end of the file is missing: ${lines.length} of ${wanted} records are there. ${AGAIN}`)
   if (end !== lines.length + 1) throw new No(`Its last line counts ${end} lines, ${lines.length + 1} are there. ${AGAIN}`)
-  return { ok: true, made: made.slice(0, 40), version, sha256, payload: payload.join(''), lines: counted(lines, counts) }
+  return { ok: true, made: made.slice(0, 40), version, sha256, payload: plain.slice(start, stop), lines: counted(lines, counts) }
 })
 
 /** @param {Frame['lines']} lines @param {Record<string, unknown>} counts */

@@ -19,7 +19,7 @@ export const rule = (expected, fits) => (value, path) => (fits(value) ? '' : `${
 const reserved = (/** @type {string} */ key) => key in {}
 
 /** @param {number} [most] letters @returns {Shape} */
-export const text = (most = 20_000) => rule(`text of at most ${most} letters`, (value) => typeof value === 'string' && value.length <= most)
+export const text = (most = 1_000_000) => rule(`text of at most ${most} letters`, (value) => typeof value === 'string' && value.length <= most)
 export const id = rule('an id of letters, digits, - . : and _', (value) => typeof value === 'string' && /^[A-Za-z0-9][\w.:-]{0,99}$/.test(value) && !reserved(value))
 /** What a page looks up by: no id, and no word of the language. */
 export const word = rule('a word', (value) => typeof value === 'string' && value.length <= 200 && !reserved(value))

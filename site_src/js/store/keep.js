@@ -79,7 +79,8 @@ export function keep({ within, run, whole, bump, changed }) {
         }
       }
       for (const name of ALL) for (const one of all[name]) tx.objectStore(name).put(one)
-      await bump(tx, 0) // it came from a backup: there is nothing more to back up
+      // What was looked over came from a backup: there is nothing more to back up.
+      await bump(tx, seen ? 0 : all.log.length + all.vehicles.length)
     }, life), LONG)
     for (const { id } of all.jobs) changed(id)
     if (!await holds(all)) throw new NotSaved('unknown', DIFFERS)
