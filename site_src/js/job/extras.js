@@ -32,7 +32,7 @@ export function extras(session, step, text) {
       const { take } = await import('../phone/photo.js')
       const { free } = await store.room()
       const got = await take(chosen)
-      const tight = free !== null && free < got.blob.size + ROOM ? ' Little room is left on this phone: give everything out from the log, and make room.' : ''
+      const tight = free !== null && free < got.blob.size + ROOM ? ' Little room is left on this phone: give out a backup, and make room.' : ''
       const id = store.newId()
       const data = { step, photo: id, width: got.width, height: got.height, bytes: got.blob.size }
       const why = session.act('photo', data, { photo: { id, job: session.id, step, blob: got.blob, width: got.width, height: got.height } })
