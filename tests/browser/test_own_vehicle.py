@@ -8,20 +8,14 @@ import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from browser.test_access_job import look
 from conftest import build_site
 from harness import ROOT, SiteServer, watch
-
-Json = dict[str, Any]
-AT = "(path) => import(new URL(document.documentElement.dataset.base + path, location.href).href)"
-STORED = f"async () => (await ({AT})('js/store.js')).vehicles()"
-# What a card says, without the boxes of the sheet, and with one space where the page lays out several lines.
-TEXT = "node => node.innerText.replace(/\\s+/g, ' ').trim()"
+from own import AT, STORED, TEXT, Json, add_marten, own_tab, press, record, typed
 
 
 @pytest.fixture
@@ -32,42 +26,6 @@ def phone(stored: tuple[BrowserContext, str]) -> Iterator[Page]:
     yield page
     assert faults == []
     page.close()
-
-
-def press(where: Page | Locator, name: str) -> None:
-    where.get_by_role("button", name=name).first.click()
-
-
-def typed(on: Page, save: str = "Save", /, **fields: str) -> None:
-    """Fill the open form by the ids of its fields, and save it."""
-    form = on.locator("form.own-form")
-    for name, value in fields.items():
-        box = form.locator(f"[id$='-{name}']")
-        kind = box.evaluate("box => box.type")
-        if kind == "checkbox":
-            box.check()
-        elif kind == "select-one":
-            box.select_option(value)
-        else:
-            box.fill(value)
-    form.get_by_role("button", name=save, exact=True).click()
-
-
-def add_marten(page: Page) -> str:
-    """Add the Corrie Marten with three units by its form; return its id."""
-    page.goto("garage/")
-    press(page, "Add a vehicle")
-    form = page.locator("form.own-form")
-    for name in ("Rear axle with a cover", "Transfer case", "Wheels"):
-        form.get_by_label(name, exact=True).check()
-    typed(page, "Save the vehicle", name="Corrie Marten", unit="mi", reading="98765", coldest="-12", tyre="235/75R15")
-    page.wait_for_url("**/garage/vehicle/?id=marten-*")
-    expect(page.locator("section.entry h2")).to_have_text(["Rear axle", "Transfer case", "Wheels", "Whole vehicle"])
-    return page.url.split("id=")[1].split("#")[0]
-
-
-def record(page: Page, name: str) -> Json:
-    return next(dict(one) for one in page.evaluate(STORED) if one["id"] == name)
 
 
 def test_a_vehicle_is_added_filled_and_used_without_signal(phone: Page, tmp_path: Path) -> None:
@@ -179,14 +137,7 @@ def goes_into_the_content(page: Page, given: Path, sheet: Json, tmp_path: Path) 
 
 @pytest.fixture
 def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block",
-                                   locale="en-GB", timezone_id="Europe/London")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
-    faults = watch(page, served.origin)
-    yield page
-    context.close()
-    assert faults == []
+    yield from own_tab(chromium, served)
 
 
 def test_a_copy_of_a_demo_vehicle_reads_as_the_sites_own_pages_do(tab: Page) -> None:

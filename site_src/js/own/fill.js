@@ -4,25 +4,25 @@ import { filled } from '../job/words.js'
 import { cardsFor } from '../lib/match.js'
 import { vehicleOf } from '../lib/sheet.js'
 import * as garage from '../garage.js'
-import { blankRow, blankTag, capacityRow, cardAddress, levelLine, rowOf, toLevel, torqueTag } from './unitview.js'
+import { allOwn } from './all.js'
+import { blankRow, blankTag, capacityRow, levelLine, rowOf, toLevel, torqueTag } from './unitview.js'
+import { base, cardAddress } from './where.js'
 
 /** @typedef {import('./unitview.js').View} View */
 /** @typedef {import('../types.js').Card} Card */
 /** @typedef {import('../types.js').CardRow} CardRow */
 
-const base = document.documentElement.dataset.base ?? './'
-
 /** @param {HTMLElement} article @param {string | null} asked vehicle and unit, `old-blue-x7f2/rear-axle` */
 export async function fillCard(article, asked) {
-  const site = await garage.site()
-  const row = site.cards.find(({ no }) => no === article.dataset.no)
-  if (!row) return
   try {
+    const site = await garage.site()
+    const row = site.cards.find(({ no }) => no === article.dataset.no)
+    if (!row) throw new Error(`Card ${article.dataset.no} is not in the data of this site.`)
     if (asked !== null) await bind(article, asked, site, row)
+    await otherUnits(article, asked ?? '', row)
   } catch (error) {
     refuse(article, error instanceof Error ? error.message : String(error))
   }
-  await otherUnits(article, asked ?? '', site, row)
 }
 
 /** @param {HTMLElement} article @param {string} says */
@@ -96,10 +96,10 @@ function shows(article, { unit }, card) {
   }
 }
 
-/** @param {HTMLElement} article @param {string} asked @param {import('../types.js').SiteData} site @param {CardRow} row */
-async function otherUnits(article, asked, site, row) {
-  const own = (await garage.sheets()).filter((one) => one.own).map(({ id, sheet }) => vehicleOf(id, sheet, site))
-  const rows = own.flatMap((vehicle) => Object.values(vehicle.units).filter((unit) => cardsFor(unit, [row]).length && `${vehicle.id}/${unit.id}` !== asked)
+/** @param {HTMLElement} article @param {string} asked @param {CardRow} row */
+async function otherUnits(article, asked, row) {
+  const { own } = await allOwn()
+  const rows = own.flatMap(({ vehicle }) => Object.values(vehicle.units).filter((unit) => cardsFor(unit, [row]).length && `${vehicle.id}/${unit.id}` !== asked)
     .map((unit) => h('a', { class: 'row', href: cardAddress(base, row.no, vehicle.id, unit.id) }, h('b', {}, vehicle.short), ` ${unit.title}`)))
   article.querySelector('#units')?.after(...rows)
 }

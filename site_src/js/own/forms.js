@@ -36,7 +36,7 @@ export function putVehicle(draft, { name = '', unit, digits, reading, asOf = '',
 export const headChange = (sheet) => ({
   title: 'Vehicle and odometer',
   fields: [
-    ...vehicleFields(sheet).filter(({ id }) => id !== 'unit' && id !== 'use'),
+    ...vehicleFields(sheet).filter(({ id }) => id !== 'unit'),
     { id: 'rollovers', label: 'Times it has rolled over', kind: 'whole', value: String(sheet.odometer.rollovers ?? 0) },
     { id: 'year', label: 'Model year', kind: 'whole', value: sheet.model_year ? String(sheet.model_year) : '' },
     { id: 'wheelbase', label: 'Wheelbase', kind: 'amount', units: ['mm', 'in'], value: sheet.wheelbase },
@@ -45,7 +45,7 @@ export const headChange = (sheet) => ({
     { id: 'note', label: 'Note', kind: 'area', value: sheet.note },
   ],
   edit(draft, values) {
-    putVehicle(draft, { ...values, unit: sheet.odometer.unit, use: sheet.severity }, values.short || values.name || '')
+    putVehicle(draft, { ...values, unit: sheet.odometer.unit }, values.short || values.name || '')
     draft.odometer.rollovers = Number(values.rollovers) || undefined
     Object.assign(draft, { model_year: Number(values.year) || undefined, wheelbase: values.wheelbase, kerb_mass: values.mass, rear_share: values.rear, note: values.note })
   },
@@ -59,30 +59,49 @@ export const firstTyres = (since, size) => ({ since, size, factor: 1, method: 's
 /** @param {Sheet} sheet @returns {Change} */
 export function tyreChange(sheet) {
   const { unit } = sheet.odometer
-  const first = sheet.tyre_eras[0]?.size ?? ''
-  const factorOf = (/** @type {Values} */ { size = '', measured = '' }) => (measured ? Number(measured) : tyreFactor(first, size))
+  const eras = sheet.tyre_eras
+  const geared = eras[0]?.size ?? ''
+  const slip = (/** @type {Values} */ { instead }) => (instead ? Number(instead) - 1 : -1)
+  const factorOf = (/** @type {Values} */ values) => (values.measured ? Number(values.measured) : slip(values) === 0 ? 1 : tyreFactor(geared, values.size ?? ''))
   return {
-    title: 'Other tyres, from an odometer reading on', lead: `Until now: ${sheet.tyre_eras.at(-1)?.size}. Distances before stay as they were.`,
+    title: 'Tyres', lead: `Now: ${eras.at(-1)?.size}. New ones count from their odometer reading on; distances before stay as they were.`,
     fields: [
       { id: 'size', label: 'Size on the sidewall', kind: 'text', must: true, hint: 'Such as 265/75R16.' },
-      { id: 'since', label: 'Fitted at', kind: 'whole', must: true, hint: `Odometer in ${unit}, rollovers counted in.` },
-      { id: 'on', label: 'Fitted on', kind: 'date', value: today() },
-      { id: 'measured', label: 'True distance for 1 indicated, if you measured it', kind: 'number', hint: 'Empty: worked out from the two size codes.' },
+      { id: 'instead', label: 'What is there', kind: 'pick', options: [['', 'Keep it: other tyres were fitted'], ...eras.map((one, index) => /** @type {[string, string]} */ ([String(index + 1), `In place of ${one.size} from ${one.since}: a slip of mine`]))] },
+      { id: 'since', label: 'Fitted at', kind: 'whole', must: true, hint: `Odometer in ${unit}, rollovers counted in.`, when: ({ instead }) => !instead },
+      { id: 'on', label: 'Fitted on', kind: 'date', value: today(), when: ({ instead }) => !instead },
+      { id: 'measured', label: 'True distance for 1 indicated, if you measured it', kind: 'number', hint: 'Empty: worked out from the two size codes.', when: ({ instead }) => instead !== '1' },
       { id: 'method', label: 'Measured by', kind: 'pick', options: [['roll-out', 'roll-out on chalk marks'], ['GPS-track', 'a satellite track']], when: ({ measured }) => Boolean(measured) },
     ],
     edit(draft, values) {
-      const factor = factorOf(values)
-      if (!factor) throw new Words(`No factor from ‘${first}’ and ‘${values.size}’. Measure the roll-out and type true distance for 1 indicated.`)
-      draft.tyre_eras.push({ since: `${values.since} ${unit}`, since_date: values.on, size: values.size ?? '', factor, method: values.measured ? values.method ?? '' : 'size-code',
-        source: values.measured ? 'owner-measured' : 'tyre-size-code', state: values.measured ? 'unverified' : 'plausible', date: values.measured ? values.on : '' })
+      const at = slip(values)
+      const { size = '', measured } = values
+      const known = draft.tyre_eras[at]
+      if (known && at === 0) {
+        known.size = size
+        // The others were worked out against it.
+        for (const era of draft.tyre_eras.slice(1)) if (era.method === 'size-code') era.factor = factor(size, era.size)
+        return
+      }
+      const era = { size, factor: factorOf(values) ?? factor(geared, size), method: measured ? values.method ?? '' : 'size-code', source: measured ? 'owner-measured' : 'tyre-size-code',
+        state: /** @type {'plausible'} */ (measured ? 'unverified' : 'plausible') }
+      if (known) draft.tyre_eras[at] = { since: known.since, since_date: known.since_date, ...era }
+      else draft.tyre_eras.push({ since: `${values.since} ${unit}`, since_date: values.on, ...era })
     },
-    why: (values) => `Tyres ${values.size} from ${values.since} ${unit}.`,
+    why: (values) => (values.instead ? `Tyres ${values.size} in place of ${eras[slip(values)]?.size}, a slip.` : `Tyres ${values.size} from ${values.since} ${unit}.`),
     verdict: (values) => {
-      const [from, to] = [outside(first), outside(values.size ?? '')]
-      if (!values.size || values.measured) return ''
-      return from && to ? `Outside ${(from * 1000).toFixed(1)} → ${(to * 1000).toFixed(1)} mm: factor ${tyreFactor(first, values.size)?.toFixed(4)}` : 'These sizes do not tell the diameter.'
+      const [from, to] = [outside(geared), outside(values.size ?? '')]
+      if (!values.size || values.measured || values.instead === '1') return ''
+      return from && to ? `Outside ${(from * 1000).toFixed(1)} → ${(to * 1000).toFixed(1)} mm: factor ${tyreFactor(geared, values.size)?.toFixed(4)}` : 'These sizes do not tell the diameter.'
     },
   }
+}
+
+/** @param {string} geared @param {string} now @returns {number} */
+function factor(geared, now) {
+  const got = tyreFactor(geared, now)
+  if (!got) throw new Words(`No factor from ‘${geared}’ and ‘${now}’. Measure the roll-out and type true distance for 1 indicated.`)
+  return got
 }
 
 /** @param {Sheet} sheet @returns {Change} */
@@ -92,16 +111,18 @@ export const useChange = (sheet) => ({
     { id: 'use', label: 'Use', kind: 'pick', options: USE, value: (sheet.severity_eras?.at(-1)?.use ?? sheet.severity) === 'severe' ? 'normal' : 'severe' },
     { id: 'since', label: 'From', kind: 'whole', must: true, hint: `Odometer in ${sheet.odometer.unit}, rollovers counted in.` },
     { id: 'on', label: 'Since', kind: 'date', must: true, value: today() },
+    ...(sheet.severity_eras?.length ? [/** @type {Field} */ ({ id: 'slip', label: `In place of the last change, at ${sheet.severity_eras.at(-1)?.since}: that was a slip of mine`, kind: 'tick' })] : []),
   ],
-  edit(draft, { use, since, on = '' }) {
-    draft.severity_eras = [...(draft.severity_eras ?? []), { since: `${since} ${draft.odometer.unit}`, since_date: on, use: /** @type {'normal'} */ (use) }]
+  edit(draft, { use, since, on = '', slip }) {
+    const before = draft.severity_eras ?? []
+    draft.severity_eras = [...(slip ? before.slice(0, -1) : before), { since: `${since} ${draft.odometer.unit}`, since_date: on, use: /** @type {'normal'} */ (use) }]
   },
-  why: ({ use, since }) => `Use ${use} from ${since} ${sheet.odometer.unit}.`,
+  why: ({ use, since, slip }) => `Use ${use} from ${since} ${sheet.odometer.unit}${slip ? ', in place of a slip' : ''}.`,
 })
 
 /** @param {Sheet} sheet @param {SiteData} site @returns {Change} */
 export const serviceChange = (sheet, site) => ({
-  title: 'An interval of its own', lead: 'Stands in place of the rule for these units.',
+  title: 'An interval of its own', lead: 'Stands in place of the rule for these units. Left empty, the rule stands again.',
   fields: [
     ...Object.entries(sheet.units).map(([id, unit]) => /** @type {Field} */ ({ id: `unit ${id}`, label: `${unit.label}, ${unit.place}`, kind: 'tick' })),
     { id: 'distance', label: 'Every', kind: 'amount', units: DISTANCE(sheet.odometer.unit) },
@@ -112,10 +133,11 @@ export const serviceChange = (sheet, site) => ({
   edit(draft, values) {
     const units = Object.keys(draft.units).filter((id) => values[`unit ${id}`])
     if (!units.length) throw new Words('Tick the units that it is for.')
-    // A unit has one interval: the new one takes its place.
+    // A unit has one interval: the new one takes its place, and an empty one leaves the rule for its kind.
     const others = (draft.service ?? []).map((one) => ({ ...one, units: one.units.filter((id) => !units.includes(id)) })).filter((one) => one.units.length)
-    draft.service = [...others, { units, ...(values.distance && { distance: values.distance }), ...(values.months && { months: Number(values.months) }),
-      severe_factor: Number(values.factor) || 0.5, ...originOf(values) }]
+    draft.service = others
+    if (values.distance || values.months) draft.service.push({ units, ...(values.distance && { distance: values.distance }), ...(values.months && { months: Number(values.months) }),
+      severe_factor: Number(values.factor) || 0.5, ...originOf(values) })
   },
-  why: (values) => `Own interval: ${[values.distance, values.months && `${values.months} months`].filter(Boolean).join(' or ')}.`,
+  why: (values) => `Own interval: ${[values.distance, values.months && `${values.months} months`].filter(Boolean).join(' or ') || 'none'}.`,
 })

@@ -35,8 +35,10 @@ export function takeIn() {
       return
     }
     const { sheet } = got
-    const id = got.id || /^([a-z][a-z0-9-]*)\.(?:ya?ml|json|txt)/.exec(name)?.[1] || idOf(sheet.short, tail())
-    await offer(id, sheet)
+    const named = got.id || /^([a-z][a-z0-9-]*)\.(?:ya?ml|json|txt)/.exec(name)?.[1] || idOf(sheet.short, tail())
+    // The site's own vehicle of that name keeps its name: this one is kept beside it.
+    const taken = site.vehicles.some((one) => one.id === named) && !await store.vehicleRecord(named)
+    await offer(taken ? idOf(sheet.short, tail()) : named, sheet)
   }
 
   /** @param {string} id @param {Sheet} sheet */

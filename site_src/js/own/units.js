@@ -1,8 +1,8 @@
 // One's own units in the look-up: the words that each is found by, and its block, made when it is first shown.
 import { fill, h } from '../job/dom.js'
-import { vehicleOf } from '../lib/sheet.js'
-import * as garage from '../garage.js'
+import { allOwn } from './all.js'
 import { unitBlock } from './unitview.js'
+import { base } from './where.js'
 
 /** @typedef {import('./unitview.js').View} View */
 /**
@@ -13,14 +13,11 @@ import { unitBlock } from './unitview.js'
 
 /** @returns {Promise<Own>} */
 export async function ownUnits() {
-  const base = document.documentElement.dataset.base ?? './'
-  const [site, all, { hidden }] = await Promise.all([garage.site(), garage.sheets(), garage.demo()])
-  const own = all.filter((one) => one.own)
+  const { site, hidden, own, broken } = await allOwn()
   /** @type {View[]} */
-  const views = own.flatMap(({ id, sheet }) => {
-    const vehicle = vehicleOf(id, sheet, site)
-    return Object.values(vehicle.units).map((unit) => ({ vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base }))
-  }).filter(({ sheet }) => sheet.fills || sheet.fasteners || sheet.fluid)
+  const views = own.flatMap(({ vehicle, sheet }) => Object.values(vehicle.units).map((unit) =>
+    ({ vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base })))
+    .filter(({ sheet }) => sheet.fills || sheet.fasteners || sheet.fluid)
   /** @type {Map<number, HTMLElement>} */
   const made = new Map()
   const block = (/** @type {number} */ id) => {
@@ -34,10 +31,10 @@ export async function ownUnits() {
   }
   return {
     hidden, vehicles: own.length, words: views.map(wordsOf),
-    replaced: own.map(({ id }) => id).filter((id) => site.vehicles.some((one) => one.id === id)),
+    replaced: own.map(({ vehicle }) => vehicle.id).filter((id) => site.vehicles.some((one) => one.id === id)),
     show(place, ids, most, more) {
       const rest = ids.length - most
-      fill(place, ids.slice(0, most).map(block), rest > 0 && h('button', { type: 'button', class: 'btn line', onclick: more }, `Show ${rest} more of your own units`))
+      fill(place, broken, ids.slice(0, most).map(block), rest > 0 && h('button', { type: 'button', class: 'btn line', onclick: more }, `Show ${rest} more of your own units`))
     },
   }
 }

@@ -43,10 +43,10 @@ const acts = (...links) => h('tr', {}, h('td', { colspan: 2 }, h('div', { class:
 
 /**
  * @param {View} view @param {Ask} ask @param {Child} told what was just saved here
- * @param {() => void} away takes the unit away @param {Set<string>} opened units whose list of what is not known stays open
+ * @param {(edit: (draft: import('../types.js').Sheet) => void, why: string) => void} drop takes something away @param {Set<string>} opened units whose list of what is not known stays open
  * @returns {HTMLElement}
  */
-export function unitSection(view, ask, told, away, opened) {
+export function unitSection(view, ask, told, drop, opened) {
   const { unit, sheet, site } = view
   const wanted = templateOf(sheet)
   const slot = h('div', { class: 'slot' })
@@ -100,5 +100,26 @@ export function unitSection(view, ask, told, away, opened) {
       small('Plugs and their keys', () => open(async () => (await forms()).plugsChange(unit.id, sheet)), named),
       ['flush'].filter((role) => !sheet.fills?.[role]).map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
       others.length > 0 && h('details', {}, h('summary', {}, 'Other bolts'), others.map((role) => small(BOLTS[role]?.name ?? role, () => open(async () => (await forms()).boltsChange(unit.id, sheet, role, site)), `of ${named}`))),
-      workOut(view), twice(`Take this unit away`, 'Tap again: it goes from this vehicle. Its log entries stay.', away)))
+      workOut(view), aways(view, drop)))
+}
+
+/**
+ * What was typed in the wrong place, or is not on the vehicle any more, goes by two taps.
+ * @param {View} view @param {(edit: (draft: import('../types.js').Sheet) => void, why: string) => void} drop
+ */
+function aways({ unit, sheet, site }, drop) {
+  const again = 'Tap again: it goes from this vehicle'
+  const fills = Object.entries(sheet.fills ?? {}).map(([role, { value }]) => {
+    const words = `${site.slots[`fill.${role}`] ?? role}, ${value}`
+    return twice(words, again, () => drop((draft) => delete unitIn(draft, unit.id).fills?.[role], `${sheet.code} taken away: ${words}.`))
+  })
+  const groups = Object.entries(sheet.fasteners ?? {}).map(([role, { name, torque }]) => {
+    const words = `${name}, ${torque.value}`
+    return twice(words, again, () => drop((draft) => delete unitIn(draft, unit.id).fasteners?.[role], `${sheet.code} taken away: ${words}.`))
+  })
+  const whole = twice('The whole unit', `${again}. Its log entries stay.`, () => drop((draft) => {
+    delete draft.units[unit.id]
+    draft.service = draft.service?.map((one) => ({ ...one, units: one.units.filter((name) => name !== unit.id) })).filter((one) => one.units.length)
+  }, `${sheet.code} taken away.`))
+  return h('details', {}, h('summary', {}, 'Take something away'), fills, groups, whole)
 }

@@ -4,6 +4,7 @@ import { grouped } from '../lib/sheet.js'
 import { cardsFor } from '../lib/match.js'
 import { start as diagram } from '../ui/diagram.js'
 import { figure, originWords } from './figures.js'
+import { cardAddress } from './where.js'
 
 /** @typedef {import('../types.js').Vehicle} Vehicle */
 /** @typedef {import('../types.js').Unit} Unit */
@@ -109,9 +110,6 @@ export function workOut({ unit, sheet, vehicle, base }) {
 /** @param {View} view @returns {Child[]} rows that lead to the cards of this unit, filled */
 export const cardRows = ({ unit, vehicle, site, base }) => cardsFor(unit, site.cards).map((card) =>
   h('a', { class: 'row', href: cardAddress(base, card.no, vehicle.id, unit.id) }, h('b', {}, card.no), ` ${card.title}`))
-
-/** @param {string} base @param {string} no @param {string} vehicle @param {string} unit @returns {string} */
-export const cardAddress = (base, no, vehicle, unit) => `${base}cards/${no.toLowerCase()}/?for=${vehicle}/${unit}`
 
 /**
  * @param {HTMLElement} into @param {View} view @param {{vehicle?: boolean}} [options] vehicle: named, with a way to it

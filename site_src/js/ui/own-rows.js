@@ -1,24 +1,32 @@
 // The list of cards: one's own units stand as rows under each card that they fit, before those of the site.
 import { h, show } from '../job/dom.js'
 import { cardsFor } from '../lib/match.js'
-import { vehicleOf } from '../lib/sheet.js'
-import * as garage from '../garage.js'
+import { allOwn } from '../own/all.js'
+import { base, cardAddress } from '../own/where.js'
 
 const SHOWN = 12 // rows under one card; the rest when asked for
 
 /** @param {HTMLElement} root around the cards: each is a section with data-card */
 export async function start(root) {
-  const [site, all, { hidden }] = await Promise.all([garage.site(), garage.sheets(), garage.demo()])
+  try {
+    await rows(root)
+  } catch (error) {
+    root.prepend(h('p', { class: 'odd', role: 'alert' }, `Your own vehicles could not be read. ${error instanceof Error ? error.message : error}`))
+  }
+}
+
+/** @param {HTMLElement} root */
+async function rows(root) {
+  const { site, hidden, own: all, broken } = await allOwn()
+  root.prepend(...broken)
   if (hidden) for (const row of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-invented]'))) show(row, false)
-  const base = document.documentElement.dataset.base ?? './'
   /** @type {Map<string, HTMLElement[]>} */
   const rows = new Map()
-  for (const { id, sheet } of all.filter(({ own }) => own)) {
-    const vehicle = vehicleOf(id, sheet, site)
+  for (const { vehicle } of all) {
     for (const unit of Object.values(vehicle.units)) {
       for (const { no } of cardsFor(unit, site.cards)) {
-        const row = h('a', { class: 'row', href: `${base}cards/${no.toLowerCase()}/?for=${id}/${unit.id}` },
-          h('b', {}, vehicle.short), ` ${unit.title}`, vehicle.invented && ' (demo)')
+        const row = h('a', { class: 'row', href: cardAddress(base, no, vehicle.id, unit.id) },
+          h('b', {}, vehicle.short), ` ${unit.title}`, vehicle.invented && ' (invented)')
         rows.set(no, [...(rows.get(no) ?? []), row])
       }
     }

@@ -117,21 +117,28 @@ function own(root, id, first, site) {
     shown.querySelector('h2')?.focus({ preventScroll: true })
   }
   const saidAt = (/** @type {string} */ at) => told.at === at && h('p', { class: 'going', role: 'status', tabindex: -1 }, told.says)
-  const remove = async (/** @type {string} */ unit) => {
-    const says = Object.keys(sheet.units).length < 2 ? 'A vehicle has one unit at least.' : await change('', (draft) => {
-      delete draft.units[unit]
-      draft.service = draft.service?.map((one) => ({ ...one, units: one.units.filter((name) => name !== unit) })).filter((one) => one.units.length)
-    }, `${sheet.units[unit]?.code} taken away.`)
-    if (says) told = { at: '', says }
-    if (says) draw()
+  const drop = (/** @type {string} */ at) => async (/** @type {(draft: Sheet) => void} */ edit, /** @type {string} */ why) => {
+    const says = await change(at, edit, why)
+    if (!says) return
+    told = { at, says }
+    draw()
   }
 
   function draw() {
+    try {
+      paint()
+    } catch (error) {
+      // Stored by other means than this page; it can still be given out, or taken away.
+      fill(root, h('p', { class: 'odd', role: 'alert' }, `It cannot be read. ${error instanceof Error ? error.message : error}`), foot())
+    }
+  }
+
+  function paint() {
     const { vehicle, head } = headOf(sheet, site, id)
     const slot = h('div', { class: 'slot' })
     const ask = asks('')
     const units = Object.values(vehicle.units).map((unit) => unitSection(
-      { vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base }, asks(unit.id), saidAt(unit.id), () => remove(unit.id), opened))
+      { vehicle, unit, sheet: /** @type {import('../types.js').UnitSheet} */ (sheet.units[unit.id]), site, base }, asks(unit.id), saidAt(unit.id), drop(unit.id), opened))
     fill(root, head[0], head[1], saidAt(''), slot,
       h('details', { class: 'more' }, h('summary', {}, 'Change the vehicle'),
         small('Vehicle and odometer', () => ask(slot, async () => (await forms()).headChange(sheet))), small('Other tyres', () => ask(slot, async () => (await forms()).tyreChange(sheet))),
