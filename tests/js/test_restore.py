@@ -93,6 +93,14 @@ def test_every_kind_of_job_that_the_site_can_do_is_read_back(tab: Page, dist: Pa
     assert read["records"]["log"] == whole["log"] and read["records"]["events"] == whole["events"]
 
 
+def test_a_vehicle_that_this_version_cannot_read_keeps_no_log_back(tab: Page, stores: backups.Stores) -> None:
+    [read] = parse(tab, changed(stores, "vehicles.0.sheet.odometer.unit", "leagues"))
+    assert [one["id"] for one in read["records"]["vehicles"]] == ["my-drystone", "sold"]
+    assert read["records"]["log"] == stores["log"]
+    [says] = read["odd"]
+    assert says.startswith("Vehicle my-thornback, odometer.unit: unknown word; expected one of ") and "leagues" in says
+
+
 def changed(stores: backups.Stores, path: str, value: Any) -> str:
     """Write a backup with one thing in it changed, and a digest that fits: `log.0.entry.date`."""
     own = copy.deepcopy(stores)
@@ -147,8 +155,7 @@ def test_every_refusal_says_what_is_wrong_where_and_what_to_do(tab: Page, stores
         changed(stores, "photos.0.blob", SVG): "photos.blob must be a JPEG picture, got image/svg+xml",
         changed(stores, "photos.0.blob", HTML): "photos.blob must be a JPEG picture, got image/jpeg, data:",
         changed(stores, "photos.0.blob.bytes", 1): "photos.blob.bytes must be what its data hold",
-        changed(stores, "vehicles.0.sheet.odometer.unit", "leagues"):
-            "vehicle my-thornback, odometer.unit: unknown word",
+        changed(stores, "vehicles.0.sheet", "none"): "vehicles.sheet must be a sheet or null",
         changed(stores, "vehicles.0.rev", 0): "vehicles.rev must be a whole number from 1, got 0",
     }
     for (given, says), read in zip(cases.items(), parse(tab, *cases), strict=True):

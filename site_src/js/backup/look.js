@@ -8,8 +8,9 @@ import * as store from '../store.js'
 
 /** @typedef {import('../lib/restore.js').Records} Records */
 /**
- * @typedef {import('../lib/merge.js').Merged & {ok: true, made: string, without: number, checked: string, seen: store.Stores}} Look
- *   checked: what is known of its digest, in words; without: photos whose picture is not in the file
+ * @typedef {import('../lib/merge.js').Merged & {ok: true, made: string, without: number, odd: string[], checked: string, seen: store.Stores}} Look
+ *   checked: what is known of its digest, in words; without: photos whose picture is not in the file; odd: vehicles of it
+ *   that this version cannot read, each with why
  */
 
 const WRONG = 'The file was changed after it was made: its digest is not that of its records. Get it again from where it was kept, or take an older one.'
@@ -33,7 +34,7 @@ export async function look(text) {
   const checked = !file.sha256 ? 'The file carries no digest, so a change of it would not show.'
     : digest ? 'Its digest is right: nothing in it was changed.'
       : 'Its digest could not be checked on this page, which has no https.'
-  return { ok: true, ...merged, made: read.made, without: read.without, checked, seen }
+  return { ok: true, ...merged, made: read.made, without: read.without, odd: read.odd, checked, seen }
 }
 
 /**

@@ -38,6 +38,8 @@ export function take(taken) {
       h('p', { class: 'sums' }, `Adds ${adds}, already here ${here}, in place of older ones ${newer}, conflicts ${clashes.length}.`),
       h('p', {}, `A job counts as one, with all that was done in it. ${looked.checked}`),
       looked.without > 0 && h('p', {}, h('b', {}, `${many(looked.without, 'photo')} left out.`), ' The file was made without pictures.'),
+      looked.odd.length > 0 && [h('p', {}, h('b', {}, `${many(looked.odd.length, 'vehicle')} left out.`), ' This version of the site cannot read what stands there. Keep the file.'),
+        h('ul', { class: 'plain' }, looked.odd.map((says) => h('li', {}, says)))],
       clashes.length > 0 && [h('h3', {}, 'Conflicts'), h('p', {}, 'The same thing stands on both sides with other content. One side can stay.'), clashes.map(conflict)],
       before,
       coming === 0 && h('p', {}, h('b', {}, 'Nothing to take in.'), ' This phone holds all of it, or has it newer.'))

@@ -11,7 +11,8 @@ import { sheet } from './sheetshape.js'
  * @typedef {{ok: true, made: string, version: number, sha256: string, payload: string, lines: {no: number, store: string, record: any}[]}} Frame
  *   payload: the text that the digest is made of; no: number of the line in the file
  * @typedef {{ok: false, says: string}} Refused
- * @typedef {{ok: true, made: string, records: Records, without: number}} Read without: photos whose picture is not in the file
+ * @typedef {{ok: true, made: string, records: Records, without: number, odd: string[]}} Read
+ *   without: photos whose picture is not in the file; odd: vehicles that are left out, each with why
  */
 
 export const LARGEST = 300_000_000 // letters of a file
@@ -119,20 +120,25 @@ export const records = (file, known) => guarded(() => {
   /** @type {Records} */
   const out = { jobs: [], events: [], photos: [], log: [], vehicles: [] }
   const seen = new Set()
+  /** @type {string[]} */
+  const odd = []
   let without = 0
   for (const { no, store, record } of file.lines) {
     if (store === 'notes') continue // of that phone only: who writes, which drafts
     const name = NAMES.find((one) => one === store)
     if (!name) throw new No(`Line ${no}: there is no store called ${store.slice(0, 40)}. ${AGAIN}`)
-    const says = sane(record, name) || SHAPES[name](record, name) || (name === 'vehicles' && record.sheet ? offSheet(record, known) : '')
+    const says = sane(record, name) || SHAPES[name](record, name)
     if (says) throw new No(`Line ${no}: ${says}. ${AGAIN}`)
     if (seen.has(`${name} ${record.id}`)) throw new No(`Line ${no}: ${name} ${record.id} stands twice. ${AGAIN}`)
     seen.add(`${name} ${record.id}`)
-    if (name === 'photos' && record.blob.data === null) without += 1
+    // What a sheet may say changes with the site's content, so one that does not fit keeps no log from coming back.
+    const off = name === 'vehicles' && record.sheet ? offSheet(record, known) : ''
+    if (off) odd.push(off)
+    else if (name === 'photos' && record.blob.data === null) without += 1
     else out[name].push(record)
   }
   chains(out)
-  return { ok: true, made: file.made, records: out, without }
+  return { ok: true, made: file.made, records: out, without, odd }
 })
 
 /** @param {any} record @param {Known} known @returns {string} */
@@ -140,7 +146,7 @@ function offSheet({ id, sheet: raw }, known) {
   /** @type {import('./sheetshape.js').Problem[]} */
   const out = []
   sheet(raw, '', known, out)
-  return out[0] ? `vehicle ${id}, ${out[0].path}: ${out[0].says}; expected ${out[0].expected}, got ${out[0].got}` : ''
+  return out[0] ? `Vehicle ${id}, ${out[0].path}: ${out[0].says}; expected ${out[0].expected}, got ${out[0].got}` : ''
 }
 
 /** Every job has all its events, from its beginning, in a row, and they can be followed. @param {Records} all */
