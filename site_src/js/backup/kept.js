@@ -20,7 +20,7 @@ export async function showKept(place) {
   fill(place,
     h('dl', { class: 'facts' },
       fact('Last backup', backup === null ? 'None yet' : stamp(backup)),
-      fact('Not in it', since ? many(since, 'entry', 'entries') : 'Nothing'),
+      fact('In no backup', since ? many(since, 'entry', 'entries') : 'Nothing'),
       fact('Log', many(log.length, 'entry', 'entries')),
       fact('Jobs', `${jobs.length}${open ? `, ${open} open` : ''}`),
       fact('Own vehicles', `${own}`),
