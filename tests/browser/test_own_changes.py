@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from harness import SiteServer
-from own import AT, Json, add_marten, own_tab, press, record, typed
+from own import AT, STORED, Json, add_marten, own_tab, press, record, typed
 
 
 @pytest.fixture
@@ -91,3 +93,38 @@ def test_what_changes_with_time_and_what_was_a_slip(tab: Page) -> None:
     press(tab, "Tap again: it goes from this phone")
     tab.wait_for_url("**/garage/")
     expect(tab.get_by_role("link", name="Odd One")).to_have_count(0)
+
+
+def test_a_file_from_another_phone_is_taken_in_once_and_never_over_what_is_here_by_itself(tab: Page) -> None:
+    name = add_marten(tab)
+    sheet = record(tab, name)["sheet"]
+    history = [{"rev": rev, "date": "2026-01-01", "why": "There."} for rev in (1, 2, 3)]
+    theirs = {**sheet, "rev": 3, "changed": history, "name": "Corrie <b>Marten</b>"}
+
+    def paste(one: Json) -> None:
+        tab.goto("garage/")
+        press(tab, "Take in a vehicle file")
+        tab.locator("#own-paste").fill(f"# Vehicle marten-abcd, revision {one['rev']}.\n{json.dumps(one)}")
+        press(tab, "Read the text")
+
+    # New here: it keeps its revision and its history, so that two phones know whose is newer.
+    paste(theirs)
+    press(tab, "Take it in")
+    tab.wait_for_url("**/garage/vehicle/?id=marten-abcd")
+    expect(tab.locator("h1")).to_have_text("Corrie <b>Marten</b>")
+    assert (record(tab, "marten-abcd")["rev"], record(tab, "marten-abcd")["sheet"]) == (3, theirs)
+    # The same again: nothing to do. Another content: the owner says which.
+    paste(theirs)
+    expect(tab.locator("main")).to_contain_text("It is here already, the same to the letter.")
+    paste({**theirs, "coldest_start": "-20 °C"})
+    expect(tab.locator("main")).to_contain_text("is here with revision 3, and differs.")
+    press(tab, "Put it in place of revision 3")
+    tab.wait_for_url("**/garage/vehicle/?id=marten-abcd")
+    over = record(tab, "marten-abcd")
+    assert (over["rev"], over["sheet"]["rev"], over["sheet"]["coldest_start"]) == (4, 4, "-20 °C")
+    assert over["sheet"]["changed"][:3] == history and len(over["sheet"]["changed"]) == 4
+    paste(theirs)
+    press(tab, "Keep both")
+    tab.wait_for_url(re.compile(r"id=marten-(?!abcd)"))
+    expect(tab.locator("dl.head")).to_contain_text("−12 °C")
+    assert len(tab.evaluate(STORED)) == 3

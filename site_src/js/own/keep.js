@@ -1,5 +1,4 @@
 // Keeps a vehicle: checked first, then stored, and only then said to be saved.
-import { units } from '../data/units.js'
 import { checkSheet } from '../lib/sheetcheck.js'
 import * as garage from '../garage.js'
 import * as store from '../store.js'
@@ -11,8 +10,8 @@ export const tail = () => parseInt(store.newId().slice(0, 8), 16).toString(36).p
 
 /** @param {unknown} sheet @returns {Promise<import('../lib/sheetshape.js').Problem[]>} */
 export async function problems(sheet) {
-  const [{ sources, units: spelled }, { ceiling }] = await Promise.all([garage.site(), import('./ceiling.js')])
-  return checkSheet(sheet, { sources, units: spelled ?? units, ceiling })
+  const [{ sources, units }, { ceiling }] = await Promise.all([garage.site(), import('./ceiling.js')])
+  return checkSheet(sheet, { sources, units, ceiling })
 }
 
 /** @param {import('../lib/sheetshape.js').Problem} one @returns {string} */

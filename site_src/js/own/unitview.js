@@ -101,6 +101,7 @@ export function workOut({ unit, sheet, vehicle, base }) {
   const offset = sheet.fill_hole_offset
   return [
     refill && link('fill-reconcile', { table: refill }, 'oil out and in against the table'),
+    refill && /(pt|qt)$/.test(refill) && link('volumes', { volume: refill }, 'whose pint or quart it is'),
     offset && sheet.oil_surface && link('hole-tilt', { along: offset, surface: sheet.oil_surface }, 'the fill hole on a slope'),
     Boolean(sheet.ring_teeth && sheet.pinion_teeth) && link('axle-ratio', { ring: String(sheet.ring_teeth), pinion: String(sheet.pinion_teeth) }, 'the ratio by turns'),
     sheet.fluid && /W/i.test(sheet.fluid.grade) && link('cold-start', { coldest: `${Number((vehicle.coldestStart - 273.15).toFixed(2))} °C` }, 'grades for the coldest start'),
