@@ -233,3 +233,5 @@ def test_the_pages_are_readable_and_big_enough(tab: Page) -> None:
     look(tab, "garage", "form.own-form")
     tab.goto(f"cards/p01/?for={name}/rear-axle")
     look(tab, "card of an own unit", ".card-numbers .tag")
+    tab.goto("look-up/?q=marten")
+    look(tab, "look-up of an own unit", "[data-own] .entry .tag")
