@@ -5,7 +5,8 @@ from __future__ import annotations
 import copy
 import dataclasses
 import json
-from collections.abc import Callable
+import random
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -151,6 +152,29 @@ def test_the_build_refuses_the_same_at_the_same_place(thornback: Json) -> None:
         # A date is refused by the build at the value that it dates.
         near = any(path == one or (one and path.startswith(f"{one}.")) for one in found)
         assert near or says in STRICTER, (path, says, found)
+
+
+def places(node: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
+    """Yield the path of every value below a node."""
+    for key, value in node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ():
+        yield (*path, key)
+        yield from places(value, (*path, key))
+
+
+def test_whatever_is_damaged_the_phone_takes_nothing_that_the_build_refuses(page: Page, thornback: Json) -> None:
+    site, _ = validate.site(load.read(ROOT / "content", ROOT / "site_src"))
+    assert site
+    chance, everywhere = random.Random(20260418), list(places(thornback))
+    odd = [None, True, 0, -1, 1e300, "", "x", "1 L", "5 mi", [], {}, [[]], {"a": 1}, "<script>", "2.35 L", "\u2028",
+           2**53 + 1, "9" * 400 + " L", "NaN L", {"__proto__": 1}, "conflict", "verified", "unknown", "2022-06-11"]
+    texts = []
+    for _ in range(250):
+        sheet = copy.deepcopy(thornback)
+        put(*chance.choice(everywhere), value=chance.choice(odd))(sheet)
+        texts.append(json.dumps(sheet))
+    got = taken(page, *texts)
+    assert all(one["ok"] or one["says"] for one in got) and 10 < sum(one["ok"] for one in got) < 200
+    assert [text for text, one in zip(texts, got, strict=True) if one["ok"] and built(site, text)] == []
 
 
 def test_a_file_that_is_no_vehicle_is_refused_whole(page: Page, thornback: Json) -> None:
