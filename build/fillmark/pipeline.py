@@ -37,10 +37,10 @@ def run(content: Path, site_src: Path, dist: Path | None) -> Outcome:
         **scripts.files(site, loaded.assets),
         **styles.files(loaded.assets),
         **manifest.files(site.meta.name, loaded.assets),
-        **pages.files(site, loaded.templates),
         **data.files(site),
         **schemas.files(),
     }
+    files |= pages.files(site, loaded.templates, files)
     files |= precache.files(files, loaded.assets)
     problems = write.check_output(files)
     if problems:

@@ -17,7 +17,10 @@ async function startOne(element) {
 }
 
 async function startAll() {
-  document.documentElement.classList.remove('first-frame')
+  const { classList, dataset } = document.documentElement
+  classList.remove('first-frame')
+  // All at once: one after the other, each finding the next, they would come a frame at a time.
+  for (const path of dataset.scripts?.split(' ') ?? []) import(`./${path}`).catch(() => {}) // told where it is needed
   await Promise.all([...document.querySelectorAll('[data-module]')].map(startOne))
   if (Number.isFinite(place)) scrollTo({ top: place + top(), behavior: 'instant' })
 }

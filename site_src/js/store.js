@@ -17,7 +17,7 @@ import { claiming, claimKey } from './store/claims.js'
 const BASE = new URL(document.documentElement.dataset.base ?? './', location.href).pathname
 const NAME = `fillmark ${BASE}`
 const VERSION = 2
-const MARKS = 'marks'
+export const MARKS = 'marks'
 
 /**
  * Each version adds and takes nothing away, so that older code can still export.
@@ -140,6 +140,10 @@ export const photo = async (id) => (await read('photos', (from) => from.get(id))
 
 /** @param {string} job @returns {Promise<PhotoRecord[]>} */
 export const photosOf = (job) => read('photos', (from) => from.index('job').getAll(job))
+
+/** @param {string[]} keys @returns {Promise<unknown[]>} several notes as of one moment */
+export const notedAll = (keys) => within((life) => run(['notes'], 'readonly', async (tx) =>
+  (await Promise.all(keys.map((key) => got(tx.objectStore('notes').get(key))))).map((one) => one?.value), life))
 
 /** @param {string} key @returns {Promise<unknown>} what `note` kept, undefined where there is none */
 export const noted = async (key) => (await read('notes', (from) => from.get(key)))?.value

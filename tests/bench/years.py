@@ -30,6 +30,13 @@ WATCH = """(() => {
   }
   new MutationObserver(seen).observe(document, { childList: true, subtree: true })
 })()"""
+STOOD = """() => new Promise((resolve) => {
+  const look = setInterval(() => {
+    if (!(window.stood > 0)) return
+    clearInterval(look)
+    resolve()
+  }, 50)
+})"""
 FILL = """async ([base, vehicles, records]) => {
   const store = await import(new URL('js/store.js', base))
   for (const one of vehicles) await store.putVehicle(one)
@@ -100,8 +107,9 @@ def rows() -> list[Row]:
             devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
 
             def once(path: str) -> tuple[float, float]:
+                page.wait_for_timeout(1500)  # the page before is at rest
                 page.goto(server.url + path)
-                page.wait_for_function("window.stood > 0", timeout=60_000)
+                page.evaluate(STOOD)
                 first = page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime")
                 return first, page.evaluate("window.stood")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Iterator
 from functools import lru_cache
@@ -12,7 +13,7 @@ import markdown
 from markupsafe import Markup
 
 from fillmark.model.site import Site
-from fillmark.render import calculator_page, card_page, lookup_page, slots
+from fillmark.render import calculator_page, card_page, lookup_page, scripts, slots
 from fillmark.render.figures import shown
 from fillmark.render.unit_view import unit_view
 
@@ -27,8 +28,9 @@ KEPT = (
 )
 
 
-def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
-    """Return {path: bytes} of every HTML page."""
+def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> dict[str, bytes]:
+    """Return {path: bytes} of every HTML page; `others` are the scripts and the data that they go with."""
+    made = hashlib.sha256(b"".join(body for path, body in sorted(others.items()) if path.startswith("data/")))
     environment = _environment(tuple(sorted(templates.items())))
     environment.filters["amount"] = lambda amount: shown(amount) if amount else slots.BLANK
     environment.filters["cell"] = lambda cell: f"−{-cell:g}" if isinstance(cell, (int, float)) and cell < 0 else cell
@@ -42,8 +44,11 @@ def files(site: Site, templates: dict[str, str]) -> dict[str, bytes]:
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
             url=lambda target, base=base: base + target if target else base,
-            prose=lambda text, base=base: prose_html(text, base), **context,
+            prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12], **context,
         )
+        # The first frame waits for no script but main.js; after it, all that the page needs is asked for at once.
+        needed = scripts.needed(others, re.findall(r'data-module="([^"]+)"', html))
+        html = html.replace(' data-scripts=""', f' data-scripts="{" ".join(needed)}"', 1)
         name = path if path.endswith(".html") else path + "index.html"
         out[name] = "\n".join(line.strip() for line in html.splitlines() if line.strip()).encode() + b"\n"
     return out

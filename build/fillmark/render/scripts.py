@@ -7,6 +7,7 @@ content-security policy holds. The same content always gives the same bytes.
 from __future__ import annotations
 
 import json
+import posixpath
 import re
 from typing import Any
 
@@ -21,6 +22,7 @@ from fillmark.units import Units
 
 # What a job is judged with while it is done; its page loads no other calculator.
 JUDGES = ("dew-gate", "fill-reconcile", "hole-tilt", "thread-condition")
+IMPORT = re.compile(rb"(?:\bfrom|^import) ?'(\.[^']+)'", re.M)
 STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded", "conflict")  # best first
 
 
@@ -43,6 +45,25 @@ def lean(script: str) -> str:
     """
     bare = re.sub(r"/\*\*.*?\*/", "", script, flags=re.S)
     return re.sub(r"\n\s*", "\n", re.sub(r"^[ \t]*//[^\n]*$", "", bare, flags=re.M)).strip() + "\n"
+
+
+def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
+    """Return what the modules of a page import at their start, all the way down, as paths below js/, sorted.
+
+    What main.js has loaded by itself is left out.
+    """
+    def reach(todo: list[str]) -> set[str]:
+        found = set[str]()
+        while todo:
+            path = todo.pop()
+            if path in found or f"js/{path}" not in files:
+                continue
+            found.add(path)
+            todo += [posixpath.normpath(posixpath.join(posixpath.dirname(path), name.decode()))
+                     for name in IMPORT.findall(files[f"js/{path}"])]
+        return found
+
+    return sorted(reach([f"ui/{name}.js" for name in modules]) - reach(["main.js"]))
 
 
 def units_module(units: Units) -> str:

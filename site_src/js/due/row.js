@@ -17,3 +17,7 @@ export function dueRow(one, vehicle, base, whole = false) {
     h('a', { href: where }, `${vehicle.short}, ${vehicle.units[one.unit] ?? one.unit}: ${task(one.what).toLowerCase()}`),
     said.by && h('span', {}, said.by), whole && said.also && h('span', {}, said.also), (whole || !said.by) && said.ahead && h('span', { class: 'of' }, said.ahead))
 }
+
+/** @param {string[]} names of vehicles whose sheet cannot be read @returns {HTMLElement | false} */
+export const unreadLine = (names) => names.length > 0 &&
+  h('p', {}, h('b', { class: 'word' }, 'Unknown'), ` for ${names.join(', ')}: what is kept of it cannot be read. Its own page says why.`)

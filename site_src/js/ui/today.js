@@ -1,7 +1,6 @@
 // Today: one's own vehicles, what is due across all of them, what the log shows, and whether the record is safe.
 import { digest } from '../due/digest.js'
-import { dueRow } from '../due/row.js'
-import { nag } from '../backup/nag.js'
+import { dueRow, unreadLine } from '../due/row.js'
 import { fill, h } from '../job/dom.js'
 import { counts, many } from '../lib/duewords.js'
 
@@ -11,13 +10,13 @@ const SHOWN = 6
 export async function start(element) {
   const base = document.documentElement.dataset.base ?? './'
   try {
-    const { dues, findings, vehicles } = await digest()
+    const { dues, findings, vehicles, unread } = await digest(element)
     const named = new Map(vehicles.map((one) => [one.id, one]))
     const sum = counts(dues)
     const pressing = dues.filter((one) => one.state === 'due' || one.state === 'coming')
     fill(element,
       h('p', { class: 'sums' }, `${sum.due} due, ${sum.coming} coming, ${sum.unknown} unknown, ${sum.clear} clear.`,
-        sum.unknown > 0 && ' Unknown is not clear.'),
+        sum.unknown > 0 && ' Unknown is not clear.'), unreadLine(unread),
       pressing.length > 0 && h('ul', { class: 'plain' }, pressing.slice(0, SHOWN).map((one) => {
         const vehicle = named.get(one.vehicle)
         return vehicle && dueRow(one, vehicle, base)
@@ -26,6 +25,7 @@ export async function start(element) {
       h('a', { class: 'row', href: `${base}due/` }, pressing.length > SHOWN ? `All that is due, ${pressing.length - SHOWN} more here` : 'All units, with what is unknown and clear'),
       findings > 0 && h('a', { class: 'row', href: `${base}findings/` }, `The log shows ${many(findings, 'thing')} to look at`))
     own(vehicles, base)
+    const { nag } = await import('../backup/nag.js')
     const says = await nag()
     if (says) element.append(h('a', { class: 'row', href: `${base}backup/` }, says))
   } catch (error) {
