@@ -32,6 +32,7 @@ export function savedLine(session) {
       const { kind, says, at } = session.saved
       const waiting = session.events.length - session.kept
       say(state, session.closed ? '' : kind === 'saved' ? `Saved ${wall(at)}` : kind === 'saving' ? 'Saving…' : `NOT saved: ${waiting} thing${waiting === 1 ? '' : 's'}`)
+      state.dataset.kept = String(session.kept)
       state.classList.toggle('not', kind === 'not')
       const target = session.view.next
       next.href = kind === 'not' ? '#not-saved' : target ? `#step-${target}` : '#sign-off'
