@@ -42,15 +42,19 @@ export const showDemo = (on) => store.note(HIDDEN, !on)
 /** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
 export const loadDemoLog = (on) => store.note(LOG, on)
 
-/** @returns {Promise<{id: string, sheet: Sheet, own: boolean}[]>} own first, in the order added; demo ones only if shown */
-export async function sheets() {
-  const [{ vehicles }, kept, { hidden }] = await Promise.all([site(), store.vehicles(), demo()])
+/** @returns {Promise<{id: string, at: number, sheet: Sheet}[]>} one's own, in the order added */
+export async function own() {
   const since = (/** @type {{sheet: Sheet, at: number}} */ { sheet: { changed }, at }) => changed?.[0]?.date ?? new Date(at).toISOString()
-  const own = kept.flatMap(({ id, at, sheet }) => (sheet ? [{ id, at, sheet }] : []))
+  return (await store.vehicles()).flatMap(({ id, at, sheet }) => (sheet ? [{ id, at, sheet }] : []))
     .sort((a, b) => since(a).localeCompare(since(b)) || a.at - b.at)
-  const listed = vehicles.filter(({ id, invented }) => !(invented && hidden) && !own.some((one) => one.id === id))
+}
+
+/** @returns {Promise<{id: string, sheet: Sheet, own: boolean}[]>} own first; demo ones only if shown */
+export async function sheets() {
+  const [{ vehicles }, kept, { hidden }] = await Promise.all([site(), own(), demo()])
+  const listed = vehicles.filter(({ id, invented }) => !(invented && hidden) && !kept.some((one) => one.id === id))
   const theirs = await Promise.all(listed.map(async ({ id }) => ({ id, sheet: await data(`data/vehicles/${id}.json`), own: false })))
-  return [...own.map(({ id, sheet }) => ({ id, sheet, own: true })), ...theirs]
+  return [...kept.map(({ id, sheet }) => ({ id, sheet, own: true })), ...theirs]
 }
 
 /** @param {string} id @returns {Promise<{sheet: Sheet, own: boolean} | null>} also of a demo vehicle that is hidden */

@@ -1,5 +1,5 @@
 // The only entry: finds [data-module] and starts it. A module is a file of ui/ that exports start(element).
-import { theme } from './store.js'
+import { theme } from './store/theme.js'
 
 const chosen = theme.read()
 if (chosen) document.documentElement.dataset.theme = chosen

@@ -1,4 +1,4 @@
-// The only file that touches storage: the jobs, their photos and the log in IndexedDB, the screen theme beside it.
+// The only door to what is stored: jobs, their photos, the log and vehicles, in IndexedDB. (The screen theme has its own.)
 // Saved means: the transaction is complete and flushed.
 import { GONE, NotSaved } from './lib/notsaved.js'
 import { database, got } from './phone/database.js'
@@ -231,31 +231,3 @@ export async function persist() {
 
 /** @returns {Promise<boolean | null>} whether the browser never clears this by itself; null where it does not say */
 export const persisted = async () => (await navigator.storage?.persisted?.().catch(() => null)) ?? null
-
-const THEME = `fillmark:${BASE}:theme`
-const THEMES = ['card', 'white', 'dark']
-
-export const theme = {
-  /** @returns {string} the stored theme, or '' for the phone's own */
-  read() {
-    try {
-      const stored = localStorage.getItem(THEME) ?? ''
-      return THEMES.includes(stored) ? stored : ''
-    } catch {
-      return '' // storage refused (private mode, site settings): the phone's own theme
-    }
-  },
-  /**
-   * @param {string} value a theme, or '' for the phone's own
-   * @returns {boolean} whether it is kept
-   */
-  write(value) {
-    try {
-      if (value) localStorage.setItem(THEME, value)
-      else localStorage.removeItem(THEME)
-      return true
-    } catch {
-      return false
-    }
-  },
-}

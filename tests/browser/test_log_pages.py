@@ -6,14 +6,13 @@ import datetime as dt
 import io
 import unicodedata
 from collections.abc import Iterator
-from importlib import resources
 
 import pypdf
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.test_access import NO_CONTRAST, RULES, SMALL, SMALL_TEXT, WIDE
-from browser.test_access_job import BARS
+from browser.test_access import SMALL_TEXT
+from browser.test_access_job import look as look_at
 from browser.test_print import PAPER, picture, text
 from harness import SiteServer, watch
 
@@ -40,23 +39,7 @@ def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
 
 
 def look(page: Page, state: str) -> None:
-    if not page.evaluate("typeof axe === 'object'"):
-        page.evaluate((resources.files("axe_playwright_python") / "axe.min.js").read_text())
-    for width, scheme in ((320, "light"), (320, "dark"), (412, "light"), (412, "dark")):
-        page.set_viewport_size({"width": width, "height": 760})
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-        page.evaluate(BARS, "static")
-        told = page.evaluate("rules => axe.run(document, rules)", RULES if width == 320 else NO_CONTRAST)
-        page.evaluate(BARS, "")
-        assert told["testEngine"]["name"] == "axe-core"
-        said = [f"{one['id']}: {node['html'][:120]} | {node['failureSummary'][:300]}"
-                for one in told["violations"] for node in one["nodes"]]
-        where = f"{state}, {width} px, {scheme}"
-        assert said == [], f"{where}\n" + "\n".join(said)
-        assert page.evaluate(SMALL, 48) == [], f"{where}: under 48 px high"
-        assert page.evaluate(WIDE) == [], f"{where}: wider than the screen"
-        assert page.evaluate(SMALL_TEXT, 13.9) == [], f"{where}: text under 14 px"
-    assert page.locator("h1").count() == 1
+    look_at(page, state, "h1")
 
 
 def test_the_log_with_entries_open(page: Page) -> None:

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import contextmanager
 from html import escape
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
@@ -37,13 +39,9 @@ class Phone:
         return self.page
 
 
-@pytest.fixture(scope="module", params=["/", "/repo/", "/a/b/"])
-def phone(
-    request: pytest.FixtureRequest, playwright: Playwright, chromium_path: str, dist: Path,
-    tmp_path_factory: pytest.TempPathFactory,
-) -> Iterator[Phone]:
-    profile = tmp_path_factory.mktemp("profile")
-    with SiteServer(dist, request.param) as server:
+@contextmanager
+def below(base: str, playwright: Playwright, chromium_path: str, dist: Path, profile: Path) -> Iterator[Phone]:
+    with SiteServer(dist, base) as server:
         context = open_profile(playwright, profile, chromium_path)
         page = context.new_page()
         faults = watch(page, server.origin)
@@ -61,8 +59,36 @@ def phone(
         context.close()
 
 
+@pytest.fixture(scope="module")
+def phone(
+    playwright: Playwright, chromium_path: str, dist: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Phone]:
+    with below("/repo/", playwright, chromium_path, dist, tmp_path_factory.mktemp("profile")) as phone:
+        yield phone
+
+
+@pytest.mark.parametrize("base", ["/", "/a/b/"])
+def test_the_same_output_works_below_any_path(
+    playwright: Playwright, chromium_path: str, dist: Path, tmp_path: Path, base: str
+) -> None:
+    """The worker takes every path the same way below any root: all pages at one root below, every sixth here."""
+    with below(base, playwright, chromium_path, dist, tmp_path / "profile") as phone:
+        for path in site_pages(dist)[::6]:
+            phone.open(path)
+        facts.card_shows_its_numbers(phone.open(facts.CARD))
+        facts.look_up_answers(phone.open("look-up/"))
+        facts.calculator_answers(phone.open("work-out/volumes/"), "volumes")
+        assert manifest(phone)["start"] == phone.server.url
+        caches_of_neighbours(phone)
+        assert phone.faults == [] and phone.server.hits.total() == 0
+
+
 @pytest.fixture(autouse=True)
-def no_fault_and_no_request_got_through(phone: Phone) -> Iterator[None]:
+def no_fault_and_no_request_got_through(request: pytest.FixtureRequest) -> Iterator[None]:
+    if "phone" not in request.fixturenames:
+        yield
+        return
+    phone = request.getfixturevalue("phone")
     phone.faults.clear()
     yield
     assert phone.faults == []
@@ -77,14 +103,12 @@ def test_the_host_is_really_gone(phone: Phone) -> None:
 
 def test_every_page_opens(phone: Phone, dist: Path) -> None:
     titles = {}
-    # The worker takes every path the same way below any root: all of them at one root, every third at the others.
-    every = site_pages(dist)
-    for path in every if phone.server.base == "/repo/" else every[::3]:
+    for path in site_pages(dist):
         page = phone.open(path)
         titles[path] = page.title()
         assert page.evaluate("document.styleSheets.length && document.styleSheets[0].cssRules.length") > 20, path
         assert page.locator("h1").inner_text().strip(), path
-    assert len(titles) > 10 and len(set(titles.values())) == len(titles) and all(titles.values())
+    assert len(titles) > 30 and len(set(titles.values())) == len(titles) and all(titles.values())
     expect(phone.page.locator("[data-module=offline]")).to_have_text("Ready for no signal")
 
 
@@ -93,8 +117,6 @@ def test_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, d
             "{slashless}?x=1#step-3"]
     pages = [path for path in site_pages(dist) if path]  # the root has no slash-less form below its own path
     tries = [(path, ways[index % len(ways)]) for index, path in enumerate(pages[::3])]
-    if phone.server.base != "/repo/":  # every third page at one base; at the others the card alone tries every way
-        tries = []
     for path, way in tries + [(facts.CARD, way) for way in ways]:
         phone.page.goto("about:blank")  # so that a new #fragment alone loads the page too
         opened = phone.open(way.format(path, slashless=path.rstrip("/")))
@@ -127,18 +149,23 @@ def test_the_calculator_answers(phone: Phone, name: str) -> None:
     facts.calculator_answers(phone.open(f"work-out/{name}/"), name)
 
 
-def test_the_manifest_and_its_icons_are_there(phone: Phone) -> None:
+def manifest(phone: Phone) -> dict[str, Any]:
+    """Return what the manifest says, its icons decoded."""
     phone.open("cards/")
-    manifest = phone.page.evaluate(
+    return dict(phone.page.evaluate(
         "async () => { const link = document.querySelector('link[rel=manifest]').href;"
         " const found = await (await fetch(link)).json();"
         " const sizes = []; for (const icon of found.icons) {"
         "   const image = new Image(); image.src = new URL(icon.src, link); await image.decode();"
         "   sizes.push(`${image.naturalWidth}x${image.naturalHeight}`) }"
         " return {start: new URL(found.start_url, link).href, scope: new URL(found.scope, link).href,"
-        "   sizes, said: found.icons.map(icon => icon.sizes)} }")
-    assert manifest["start"] == manifest["scope"] == phone.server.url
-    assert manifest["sizes"][1:] == manifest["said"][1:] == ["192x192", "512x512", "512x512"]
+        "   sizes, said: found.icons.map(icon => icon.sizes)} }"))
+
+
+def test_the_manifest_and_its_icons_are_there(phone: Phone) -> None:
+    told = manifest(phone)
+    assert told["start"] == told["scope"] == phone.server.url
+    assert told["sizes"][1:] == told["said"][1:] == ["192x192", "512x512", "512x512"]
 
 
 @pytest.mark.parametrize("path", ["none", "none/", "cards/none/at/all/", "cards/p01/none.html?x=1"])
@@ -152,6 +179,10 @@ def test_an_unknown_address_is_the_page_that_says_so(phone: Phone, path: str) ->
 
 
 def test_the_caches_of_neighbours_are_untouched(phone: Phone) -> None:
+    caches_of_neighbours(phone)
+
+
+def caches_of_neighbours(phone: Phone) -> None:
     phone.open("")
     held = phone.page.evaluate(
         "async names => Promise.all(names.map(async name =>"

@@ -109,12 +109,9 @@ def leaves_the_old_version(phone: Phone, path: str) -> None:
 
 
 # Every kind of bad answer is tried on a first install, below; one function of the worker looks at them all, so here it
-# is a wrong answer, a right one cut short, and a connection that breaks.
-@pytest.mark.parametrize("poison", ["html", "cut", "reset"])
-def test_an_update_with_one_bad_page_leaves_the_old_version_at_work(
-    phone: Phone, next_dist: Path, poison: str
-) -> None:
-    phone.server.folder, phone.server.poison = next_dist, {facts.CARD: poison}
+# is a right one cut short.
+def test_an_update_with_one_bad_page_leaves_the_old_version_at_work(phone: Phone, next_dist: Path) -> None:
+    phone.server.folder, phone.server.poison = next_dist, {facts.CARD: "cut"}
     leaves_the_old_version(phone, facts.CARD)
 
 
@@ -138,7 +135,7 @@ def changed_script(site: Path) -> None:
     (site / "sw.js").write_bytes(precache.files(files, template)["sw.js"])
 
 
-@pytest.mark.parametrize("poison", ["html", "redirect", "cut"])
+@pytest.mark.parametrize("poison", ["html", "cut"])
 def test_a_bad_worker_file_changes_nothing(phone: Phone, next_dist: Path, poison: str) -> None:
     phone.server.folder, phone.server.poison = next_dist, {"sw.js": poison}
     phone.page.goto(phone.server.url)
@@ -222,23 +219,25 @@ def fresh(playwright: Playwright, chromium_path: str, dist: Path, tmp_path: Path
         phone.context.close()
 
 
-@pytest.mark.parametrize("poison", POISONS)
-def test_a_first_install_with_a_bad_core_file_leaves_nothing_and_says_so(fresh: Phone, poison: str) -> None:
-    fresh.server.poison = {"log/": poison}
-    fresh.page.goto(fresh.server.url)
-    expect(fresh.state).to_have_text(re.compile("^Not saved for no signal: .+ Open it again with signal$"))
-    assert fresh.page.evaluate("caches.keys()") == []
-    assert fresh.page.evaluate("navigator.serviceWorker.getRegistrations().then(all => all.length)") == 0
+def test_a_first_install_with_a_bad_core_file_leaves_nothing_and_says_so(fresh: Phone) -> None:
+    for poison in POISONS:
+        fresh.server.poison = {"log/": poison}
+        fresh.page.goto("about:blank")
+        fresh.page.goto(fresh.server.url)
+        expect(fresh.state, poison).to_have_text(
+            re.compile("^Not saved for no signal: .+ Open it again with signal$"), timeout=20_000)
+        assert fresh.page.evaluate("caches.keys()") == [], poison
+        registered = "navigator.serviceWorker.getRegistrations().then(all => all.length)"
+        assert fresh.page.evaluate(registered) == 0, poison
 
     fresh.server.poison = {}
     fresh.page.reload()
     expect(fresh.state).to_have_text("Ready for no signal", timeout=20_000)
 
 
-@pytest.mark.parametrize("poison", ["cut", "missing"])
-def test_a_first_install_with_another_bad_file_never_says_ready(fresh: Phone, dist: Path, poison: str) -> None:
+def test_a_first_install_with_another_bad_file_never_says_ready(fresh: Phone, dist: Path) -> None:
     total = sum(path.is_file() for path in dist.rglob("*")) - 1  # all but the worker itself
-    fresh.server.poison = {"tables/bolt-classes/": poison}
+    fresh.server.poison = {"tables/bolt-classes/": "missing"}
     fresh.page.goto(fresh.server.url)
     count = f"{total - 1} of {total} files"
     expect(fresh.state).to_have_text(

@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 import stories
-from harness import SiteServer
+from harness import PHONE, SiteServer, watch
+
+
+@pytest.fixture(scope="module")
+def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
+    """One page for all tests of a module: the library keeps nothing from one call to the next."""
+    context = chromium.new_context(viewport=PHONE, base_url=served.url, service_workers="block")
+    context.set_default_timeout(10_000)
+    page = context.new_page()
+    faults = watch(page, served.origin)
+    yield page
+    context.close()
+    assert not faults, "\n".join(faults)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,8 +1,6 @@
 // Everything worked out from the log itself: what is due and what the log shows.
 import * as garage from '../garage.js'
 import { day } from '../job/words.js'
-import { due } from '../lib/due.js'
-import { findings } from '../lib/findings.js'
 import { vehicleOf } from '../lib/sheet.js'
 
 /**
@@ -12,7 +10,8 @@ import { vehicleOf } from '../lib/sheet.js'
  *   today: string, work: import('../types.js').SiteData['work'], unread: string[]}>}
  */
 export async function worked() {
-  const [site, sheets, records] = await Promise.all([garage.site(), garage.sheets(), garage.records()])
+  const [site, sheets, records, { due }, { findings }] = await Promise.all([
+    garage.site(), garage.sheets(), garage.records(), import('../lib/due.js'), import('../lib/findings.js')])
   /** @type {string[]} */
   const unread = []
   const vehicles = sheets.flatMap(({ id, sheet, own }) => {

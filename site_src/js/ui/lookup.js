@@ -1,6 +1,7 @@
 // Narrows and sorts the look-up page as one types. The numbers of the site stand in the page; one's own units come
 // before them, made when they are shown, so that two hundred of them weigh nothing until then.
 import { index, search } from '../lib/lookup.js'
+import { ownUnits } from '../own/units.js'
 
 const FIRST = 8 // own units shown at rest; those found are shown up to MOST
 const MOST = 24
@@ -46,7 +47,6 @@ export async function start(element) {
   if (input.value) show()
 
   try {
-    const { ownUnits } = await import('../own/units.js')
     own = await ownUnits()
   } catch (error) {
     place.textContent = `Your own vehicles could not be read. ${error instanceof Error ? error.message : error}`
@@ -64,4 +64,5 @@ export async function start(element) {
     atRest = `${words.length + theirs.length} units, ${vehicles + new Set(theirs.map((entry) => entry.dataset.vehicle)).size} vehicles`
   }
   show()
+  if (await own.check()) show()
 }
