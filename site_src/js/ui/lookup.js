@@ -3,7 +3,7 @@
 import { index, search } from '../lib/lookup.js'
 import { ownUnits } from '../own/units.js'
 
-const FIRST = 8 // own units shown at rest; those found are shown up to MOST
+const FIRST = 4 // own units shown at rest; those found are shown up to MOST
 const MOST = 24
 
 /** @param {HTMLElement} element */
