@@ -66,6 +66,8 @@ class Handler(BaseHTTPRequestHandler):
     """Answers GET and HEAD from the server's folder; the browser must ask again each time."""
 
     protocol_version = "HTTP/1.1"
+    # Head and body go out one after the other: without this the body waits for the browser to say that the head came.
+    disable_nagle_algorithm = True
     server: Server
 
     def do_GET(self) -> None:

@@ -1,6 +1,7 @@
 // Where pages get vehicles and log entries from: the phone's own first, then those that come with the site.
 import { vehicleOf } from './lib/sheet.js'
 import * as store from './store.js'
+import { glance } from './store/early.js'
 
 /** @typedef {import('./types.js').SiteData} SiteData */
 /** @typedef {import('./types.js').Sheet} Sheet */
@@ -36,11 +37,17 @@ export async function demo() {
   return { hidden: hidden === true, log: log === true }
 }
 
-/** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
-export const showDemo = (on) => store.note(HIDDEN, !on)
+/** @param {string} key @param {boolean} on @returns {Promise<unknown>} */
+function changed(key, on) {
+  glance.forget()
+  return store.note(key, on)
+}
 
 /** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
-export const loadDemoLog = (on) => store.note(LOG, on)
+export const showDemo = (on) => changed(HIDDEN, !on)
+
+/** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
+export const loadDemoLog = (on) => changed(LOG, on)
 
 /** @returns {Promise<{id: string, at: number, sheet: Sheet}[]>} one's own, in the order added */
 export async function own() {

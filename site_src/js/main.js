@@ -1,8 +1,9 @@
 // The only entry: finds [data-module] and starts it. A module is a file of ui/ that exports start(element).
-import { theme } from './store/theme.js'
+import { glance, theme } from './store/early.js'
 
 const chosen = theme.read()
 if (chosen) document.documentElement.dataset.theme = chosen
+for (const element of document.querySelectorAll('[data-glance]')) if (element instanceof HTMLElement) glance.draw(element)
 
 /** @param {Element} element */
 async function startOne(element) {

@@ -1,8 +1,9 @@
-// The only door to what is stored: jobs, their photos, the log and vehicles, in IndexedDB. (The screen theme has its own.)
+// The only door to what is stored: jobs, their photos, the log and vehicles, in IndexedDB. (What a first frame needs is in store/early.js.)
 // Saved means: the transaction is complete and flushed.
 import { GONE, NotSaved } from './lib/notsaved.js'
 import { database, got } from './phone/database.js'
 import { claiming, claimKey } from './store/claims.js'
+import { glance } from './store/early.js'
 
 
 /** @typedef {import('./types.js').Event} Event */
@@ -56,6 +57,7 @@ const read = (store, what) =>
  * @param {IDBTransaction} tx @param {number} changes entries and vehicles changed that no backup holds yet
  */
 async function bump(tx, changes) {
+  glance.forget()
   const notes = tx.objectStore('notes')
   const { rev = 0, made = 0, ...rest } = (await got(notes.get(MARKS)))?.value ?? {}
   notes.put({ key: MARKS, value: { ...rest, rev: rev + 1, made: made + changes } })

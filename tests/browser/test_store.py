@@ -286,6 +286,6 @@ def test_the_phone_says_how_much_room_there_is(tab: Tab) -> None:
 
 
 def test_the_theme_is_kept_as_before(tab: Tab, served: SiteServer) -> None:
-    assert tab.page.evaluate("import('../js/store/theme.js').then(({ theme }) => theme.write('dark'))") is True
+    assert tab.page.evaluate("import('../js/store/early.js').then(({ theme }) => theme.write('dark'))") is True
     tab.open(served.url)
     expect(tab.page.locator("html")).to_have_attribute("data-theme", "dark")

@@ -3,11 +3,13 @@ import { digest } from '../due/digest.js'
 import { dueRow, unreadLine } from '../due/row.js'
 import { fill, h } from '../job/dom.js'
 import { counts } from '../lib/duewords.js'
+import { glance } from '../store/early.js'
 
 /** @typedef {import('../types.js').Due} Due */
 /** @typedef {import('../due/digest.js').Named} Named */
 
-const SCREEN = 8 // rows
+const SCREEN = 8 // rows drawn in one go
+const GLANCE = 4 // rows that a first frame has room for
 
 /** @param {HTMLElement} element */
 export async function start(element) {
@@ -48,9 +50,11 @@ async function list(element, dues, vehicles, headed, base) {
     for (const one of rows) {
       plain.append(dueRow(one, vehicle, base, true))
       drawn += 1
+      if (drawn === GLANCE) glance.keep(element)
       if (drawn % SCREEN === 0) await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)))
     }
   }
+  if (drawn < GLANCE) glance.keep(element)
 }
 
 /** @param {HTMLElement} element @param {string} vehicleId @param {string} unitId @param {string} base */

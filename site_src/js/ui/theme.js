@@ -1,5 +1,5 @@
 // The screen theme: as the phone, card stock, white for sun, dark.
-import { theme } from '../store/theme.js'
+import { theme } from '../store/early.js'
 
 /** @param {HTMLElement} element */
 export function start(element) {
