@@ -85,16 +85,19 @@ export function append(job, events, summary, extra = {}) {
     if (life.over) throw new NotSaved('lost')
     if (!own || claims.get(job) !== own) throw new NotSaved('taken')
     const last = await run(['events', 'jobs', 'photos', 'log', 'notes'], 'readwrite', async (tx) => {
-      // The holder is looked up in the same transaction: a tab that lost the claim and does not know it writes nothing.
-      const holder = await got(tx.objectStore('notes').get(claimKey(job)))
+      const kept = tx.objectStore('events')
+      // Asked for together, since each answer waits its turn behind the drawing of the page. The holder is looked up in
+      // the same transaction: a tab that lost the claim and does not know it writes nothing.
+      const [holder, end, there] = await Promise.all([
+        got(tx.objectStore('notes').get(claimKey(job))),
+        got(kept.index('job-seq').openKeyCursor(IDBKeyRange.bound([job], [job, []]), 'prev')),
+        Promise.all(events.map((event) => got(kept.getKey(event.id)))),
+      ])
       if (holder?.token !== own.token) {
         if (own.written) throw new NotSaved('taken')
         tx.objectStore('notes').put({ key: claimKey(job), token: own.token, at: Date.now() })
       }
-      const kept = tx.objectStore('events')
-      const end = await got(kept.index('job-seq').openKeyCursor(IDBKeyRange.bound([job], [job, []]), 'prev'))
       let seq = end ? Number(/** @type {IDBValidKey[]} */ (end.key)[1]) : 0
-      const there = await Promise.all(events.map((event) => got(kept.getKey(event.id))))
       const fresh = events.filter((_, i) => there[i] === undefined)
       if (!fresh.length) return seq
       let logged = extra.log ? 1 : 0

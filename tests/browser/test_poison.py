@@ -221,7 +221,7 @@ def fresh(playwright: Playwright, chromium_path: str, dist: Path, tmp_path: Path
 
 def test_a_first_install_with_a_bad_core_file_leaves_nothing_and_says_so(fresh: Phone) -> None:
     for poison in POISONS:
-        fresh.server.poison = {"log/": poison}
+        fresh.server.poison = {"cards/": poison}
         fresh.page.goto("about:blank")
         fresh.page.goto(fresh.server.url)
         expect(fresh.state, poison).to_have_text(
