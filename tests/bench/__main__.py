@@ -24,7 +24,7 @@ CARD = "cards/p01/thornback/rear-axle/"
 BARE = "log/"  # a few lines through the same worker: what this machine and browser take before a page's own work
 ROWS = 10_000
 SLOWER = 4
-# Tap, and tell in ms when the next frame stood and when the page knew that one thing more is stored.
+# Tap, and tell in ms when the frame stood that shows the thing as done, and when the page knew that it is stored.
 TAP = """name => new Promise((resolve) => {
   const state = document.querySelector('.saved'), taken = {}
   const told = () => taken.painted && taken.stored && resolve(taken)
@@ -36,8 +36,14 @@ TAP = """name => new Promise((resolve) => {
     watcher.disconnect()
     told()
   }).observe(state, { attributes: true })
-  document.querySelector(name).click()
-  requestAnimationFrame(() => setTimeout(() => { taken.painted = performance.now() - start; told() }))
+  const button = document.querySelector(name), step = button.closest('[data-step]')
+  const shown = () => step ? step.classList.contains('done') : button.getAttribute('aria-pressed') === 'true'
+  new MutationObserver((_, watcher) => {
+    if (!shown()) return
+    watcher.disconnect()
+    requestAnimationFrame(() => setTimeout(() => { taken.painted = performance.now() - start; told() }))
+  }).observe(document.querySelector('.steps'), { attributes: true, subtree: true })
+  button.click()
 })"""
 
 
@@ -136,15 +142,19 @@ def on_the_page(dist: Path, folder: Path) -> list[Row]:
                 page.wait_for_timeout(300)
                 taken.append(page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime"))
 
-        page.goto(f"{server.url}job/?start={CARD.removeprefix('cards/').rstrip('/')}")
-        page.locator("#f-begin-odometer").fill("112410")
-        page.locator("input[name=choice][value=gasket]").check()
-        page.get_by_role("button", name="Start the job").click()
-        expect(page.locator(".saved")).to_have_text(re.compile("^Saved"))
-        page.wait_for_timeout(1000)
-        taps = [page.evaluate(TAP, f"[data-{what}]") for what in (
-            "tick='1'", "tick='2'", "tick='3'", "hold='1'", "tick='4'", "tick='5'", "hold='2'")]
-        painted, stored = (max(tap[name] for tap in taps) for name in ("painted", "stored"))
+        hands = ("tick='1'", "tick='2'", "tick='3'", "hold='1'", "tick='4'", "tick='5'", "hold='2'")
+        taps = []
+        for _ in range(3):
+            page.goto(f"{server.url}job/?start={CARD.removeprefix('cards/').rstrip('/')}")
+            page.locator("#f-begin-odometer").fill("112410")
+            page.locator("input[name=choice][value=gasket]").check()
+            page.get_by_role("button", name="Start the job").click()
+            expect(page.locator(".saved")).to_have_text(re.compile("^Saved"))
+            page.wait_for_timeout(1000)
+            taps.append([page.evaluate(TAP, f"[data-{what}]") for what in hands])
+        painted, stored = (
+            max(statistics.median(tap[name] for tap in same) for same in zip(*taps, strict=True))
+            for name in ("painted", "stored"))
 
         devtools.send("Emulation.setCPUThrottlingRate", {"rate": 1})
         dice = random.Random(1)
@@ -164,8 +174,8 @@ def on_the_page(dist: Path, folder: Path) -> list[Row]:
         Row("first visit until ready for no signal", ready * 1000, 5000, "ms"),
         Row(f"  for comparison: the barest page, CPU / {SLOWER}", statistics.median(floor), math.inf, "ms"),
         Row(f"card without signal, first paint, CPU / {SLOWER}", statistics.median(paints), 150, "ms"),
-        Row(f"tap on a job to painted, slowest of {len(taps)}, CPU / {SLOWER}", painted, 100, "ms"),
-        Row(f"tap on a job to stored, slowest of {len(taps)}, CPU / {SLOWER}", stored, 100, "ms"),
+        Row(f"tap on a job to painted, slowest of {len(hands)}, CPU / {SLOWER}", painted, 100, "ms"),
+        Row(f"tap on a job to stored, slowest of {len(hands)}, CPU / {SLOWER}", stored, 100, "ms"),
         Row(f"look-up, one key, {ROWS} rows, median", statistics.median(keys), 10, "ms"),
         Row(f"look-up, one key, {ROWS} rows, slowest", max(keys), 100, "ms"),
     ]

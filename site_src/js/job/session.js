@@ -12,6 +12,8 @@ import { wall } from './words.js'
 /** @typedef {import('../lib/job.js').View} View */
 /** @typedef {{kind: 'saved' | 'saving' | 'not', says: string, at: number}} Saved */
 
+const FIRST = 12 // ms that the drawing waits for the store at most
+
 export const works = worksOf(/** @type {any} */ (calculators))
 
 export class Session {
@@ -56,7 +58,10 @@ export class Session {
     this.listeners.add(listener)
   }
 
-  /** Draw anew before the next frame, once for all that happened: what is to be stored goes to the store first. */
+  /**
+   * Draw anew, once for all that happened. What is to be stored goes first: drawing takes many times as long, and what
+   * is stored would have to wait for it to be called so.
+   */
   tell() {
     if (this.telling) return
     this.telling = true
@@ -66,8 +71,8 @@ export class Session {
         for (const listener of this.listeners) listener()
       })
     }
-    if (document.hidden) setTimeout(draw)
-    else requestAnimationFrame(draw)
+    const soon = () => (document.hidden ? setTimeout(draw) : requestAnimationFrame(draw))
+    void Promise.race([this.writing, new Promise((resolve) => setTimeout(resolve, FIRST))]).then(soon)
   }
 
   /** @param {string} kind @param {unknown} data @returns {string} '' or why it may not be done now */

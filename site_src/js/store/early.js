@@ -31,18 +31,10 @@ export const theme = {
 
 /** @typedef {string | {tag: string, svg: boolean, of: Record<string, string>, in: Tree[]}} Tree an element, or a text */
 
-const MOST = 60_000 // characters; a longer glance is not kept
 const today = () => new Date().toDateString()
-const keyOf = (/** @type {HTMLElement} */ { dataset: { glance: name } }) => `${OURS}glance:${name}`
-const of = (/** @type {HTMLElement} */ element) => `${today()} ${element.dataset.made ?? ''}`
-
-/** @param {Node} node @returns {Tree[]} */
-function tree(node) {
-  if (node instanceof Text) return [node.data]
-  if (!(node instanceof Element)) return []
-  const attributes = Object.fromEntries([...node.attributes].map(({ name, value }) => [name, value]))
-  return [{ tag: node.localName, svg: node instanceof SVGElement, of: attributes, in: [...node.childNodes].flatMap(tree) }]
-}
+export const keyOf = (/** @type {HTMLElement} */ { dataset: { glance: name } }) => `${OURS}glance:${name}`
+/** What a glance rests on. */
+export const of = (/** @type {HTMLElement} */ element) => `${today()} ${element.dataset.made ?? ''}`
 
 /** @param {Tree} one @returns {Node} */
 function grown(one) {
@@ -65,15 +57,6 @@ export const glance = {
       if (kept?.of === of(element)) element.replaceChildren(...kept.shown.map(grown))
     } catch {
       // refused, or not ours: the page waits for its list
-    }
-  },
-  /** @param {HTMLElement} element with data-glance @param {Node[]} [nodes] what of it fits the first screen */
-  keep(element, nodes = [...element.childNodes]) {
-    try {
-      const text = JSON.stringify({ of: of(element), shown: nodes.flatMap(tree) })
-      if (!location.search && text.length < MOST) localStorage.setItem(keyOf(element), text)
-    } catch {
-      // no room: the next visit waits for its list
     }
   },
   /** What is kept has changed: every list is to be made anew. */

@@ -3,7 +3,7 @@ import { digest } from '../due/digest.js'
 import { dueRow, unreadLine } from '../due/row.js'
 import { fill, h } from '../job/dom.js'
 import { counts } from '../lib/duewords.js'
-import { glance } from '../store/early.js'
+import { keepGlance } from '../store/glance.js'
 
 /** @typedef {import('../types.js').Due} Due */
 /** @typedef {import('../due/digest.js').Named} Named */
@@ -50,11 +50,11 @@ async function list(element, dues, vehicles, headed, base) {
     for (const one of rows) {
       plain.append(dueRow(one, vehicle, base, true))
       drawn += 1
-      if (drawn === GLANCE) glance.keep(element)
+      if (drawn === GLANCE) keepGlance(element)
       if (drawn % SCREEN === 0) await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)))
     }
   }
-  if (drawn < GLANCE) glance.keep(element)
+  if (drawn < GLANCE) keepGlance(element)
 }
 
 /** @param {HTMLElement} element @param {string} vehicleId @param {string} unitId @param {string} base */

@@ -5,7 +5,7 @@ import { lateClock, putBack, stepTable } from '../job/rows.js'
 import { savedLine } from '../job/saved.js'
 import { Session } from '../job/session.js'
 import { steady } from '../job/steady.js'
-import { changes, head } from '../job/top.js'
+import { head } from '../job/top.js'
 import { keepAwake } from '../phone/awake.js'
 import * as store from '../store.js'
 
@@ -190,5 +190,5 @@ async function run(element, session) {
   addEventListener('pageshow', pass)
   jump.look()
   draw()
-  void changes(session, changed, cardOf, vehicleOf)
+  void import('../job/changes.js').then(({ changes }) => changes(session, changed, cardOf, vehicleOf))
 }

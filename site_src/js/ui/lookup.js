@@ -2,7 +2,7 @@
 // before them, made when they are shown, so that two hundred of them weigh nothing until then.
 import { index, search } from '../lib/lookup.js'
 import { ownUnits } from '../own/units.js'
-import { glance } from '../store/early.js'
+import { keepGlance } from '../store/glance.js'
 
 const FIRST = 4 // own units shown at rest; those found are shown up to MOST
 const MOST = 24
@@ -66,6 +66,6 @@ export async function start(element) {
     atRest = `${words.length + theirs.length} units, ${vehicles + new Set(theirs.map((entry) => entry.dataset.vehicle)).size} vehicles`
   }
   show()
-  if (!input.value) glance.keep(place, [...place.children].slice(0, SCREEN))
+  if (!input.value) keepGlance(place, [...place.children].slice(0, SCREEN))
   if (await own.check()) show()
 }

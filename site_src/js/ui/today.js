@@ -3,7 +3,7 @@ import { digest } from '../due/digest.js'
 import { dueRow, unreadLine } from '../due/row.js'
 import { fill, h } from '../job/dom.js'
 import { counts, many } from '../lib/duewords.js'
-import { glance } from '../store/early.js'
+import { keepGlance } from '../store/glance.js'
 
 const SHOWN = 6
 
@@ -26,7 +26,7 @@ export async function start(element) {
       h('a', { class: 'row', href: `${base}due/` }, pressing.length > SHOWN ? `All that is due, ${pressing.length - SHOWN} more here` : 'All units, with what is unknown and clear'),
       findings > 0 && h('a', { class: 'row', href: `${base}findings/` }, `The log shows ${many(findings, 'thing')} to look at`))
     own(vehicles, base)
-    glance.keep(element)
+    keepGlance(element)
     const { nag } = await import('../backup/nag.js')
     const says = await nag()
     if (says) element.append(h('a', { class: 'row', href: `${base}backup/` }, says))
@@ -48,5 +48,5 @@ function own(vehicles, base) {
   if (demo instanceof HTMLElement) demo.hidden = !vehicles.some((one) => one.invented)
   fill(list, vehicles.filter((one) => one.own).map((one) => h('a', { class: 'row big', href: `${base}garage/vehicle/?id=${encodeURIComponent(one.id)}` },
     h('b', {}, one.name), h('span', {}, `${one.invented ? 'Demo · ' : 'Own · '}${many(Object.keys(one.units).length, 'unit')}`))))
-  glance.keep(list)
+  keepGlance(list)
 }
