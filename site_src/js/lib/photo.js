@@ -14,7 +14,7 @@ const KINDS = /** @type {const} */ ([
 
 /**
  * @param {Uint8Array} bytes the first 16 or more of a file
- * @returns {'jpeg' | 'png' | 'webp' | 'heic' | 'avif' | ''} '' for everything else: text, SVG, video
+ * @returns {'jpeg' | 'png' | 'webp' | 'heic' | 'avif' | ''} '' for everything else, SVG and text among it
  */
 export function kind(bytes) {
   const head = String.fromCharCode(...bytes.subarray(0, 16))
