@@ -30,7 +30,9 @@ KEPT = (
 
 def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> dict[str, bytes]:
     """Return {path: bytes} of every HTML page; `others` are the scripts and the data that they go with."""
-    made = hashlib.sha256(b"".join(body for path, body in sorted(others.items()) if path.startswith("data/")))
+    # An answer kept on the phone is worked out anew when the data it rests on or the reckoning itself is another.
+    rests = [body for path, body in sorted(others.items()) if path.startswith(("data/", "js/lib/"))]
+    made = hashlib.sha256(b"".join(rests))
     environment = _environment(tuple(sorted(templates.items())))
     environment.filters["amount"] = lambda amount: shown(amount) if amount else slots.BLANK
     environment.filters["cell"] = lambda cell: f"−{-cell:g}" if isinstance(cell, (int, float)) and cell < 0 else cell

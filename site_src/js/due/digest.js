@@ -1,5 +1,5 @@
 // What is due, worked out once and kept: a log of years need not be read again before the first screen stands. It is
-// worked out anew when the log, a vehicle, the demo data, the site's own data or the day has changed.
+// worked out anew when the log, a vehicle, the demo data, the site's own data, its reckoning or the day has changed.
 import { day } from '../job/words.js'
 import * as store from '../store.js'
 
@@ -9,14 +9,12 @@ import * as store from '../store.js'
 /** @typedef {{key: string, dues: Due[], findings: number, vehicles: Named[], unread: string[]}} Digest */
 
 const KEY = 'due-digest'
-/** To be raised when the same log comes to another answer. */
-const RULES = 1
 
-/** @param {HTMLElement} element of the page, which says what the site's own data are @returns {Promise<Digest>} */
+/** @param {HTMLElement} element of the page, whose data-made tells data and reckoning of the site @returns {Promise<Digest>} */
 export async function digest(element) {
   const [kept, marks, ...demo] = await store.notedAll([KEY, store.MARKS, 'demo-hidden', 'demo-log'])
   const { rev = 0 } = /** @type {{rev?: number}} */ (marks ?? {})
-  const key = [RULES, element.dataset.made, rev, ...demo, day(Date.now())].join(' ')
+  const key = [element.dataset.made, rev, ...demo, day(Date.now())].join(' ')
   const found = /** @type {Digest | undefined} */ (kept)
   if (found?.key === key) return found
   const { worked } = await import('./worked.js')

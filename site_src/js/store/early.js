@@ -31,10 +31,20 @@ export const theme = {
 
 /** @typedef {string | {tag: string, svg: boolean, of: Record<string, string>, in: Tree[]}} Tree an element, or a text */
 
+const CHANGES = `${OURS}changes`
 const today = () => new Date().toDateString()
+const changes = () => {
+  try {
+    return Number(localStorage.getItem(CHANGES) ?? 0)
+  } catch {
+    return 0 // refused: then no glance is kept either
+  }
+}
+/** As the page was opened: what it shows may be older than a change made since, in another tab. */
+const before = changes()
 export const keyOf = (/** @type {HTMLElement} */ { dataset: { glance: name } }) => `${OURS}glance:${name}`
 /** What a glance rests on. */
-export const of = (/** @type {HTMLElement} */ element) => `${today()} ${element.dataset.made ?? ''}`
+export const of = (/** @type {HTMLElement} */ element) => `${today()} ${before} ${element.dataset.made ?? ''}`
 
 /** @param {Tree} one @returns {Node} */
 function grown(one) {
@@ -63,6 +73,7 @@ export const glance = {
   forget() {
     try {
       for (const key of Object.keys(localStorage)) if (key.startsWith(`${OURS}glance:`)) localStorage.removeItem(key)
+      localStorage.setItem(CHANGES, String(changes() + 1))
     } catch {
       // refused: then none was kept either
     }
