@@ -135,6 +135,21 @@ class Worker:
             f"url => import(url).then(async store => JSON.stringify(await {call}))", f"{base}js/store.js"))
 
 
+def wheel_off_to_its_nuts(worker: Worker) -> None:
+    """Work P11 from its first step until the nuts are to be tightened."""
+    worker.read("wheel", "rear left")
+    worker.done(1, 2)
+    worker.read("nuts-found", "one loose")
+    worker.done(3, 4)
+    worker.hold(1)
+    worker.done(5, 6)
+    worker.read("studs", "sound")
+    worker.done(7)
+    worker.hold(2)
+    worker.done(8, 9, 10, 11)
+    worker.hold(3)
+
+
 def pass_time(page: Page, minutes: float) -> None:
     """Time goes by with the screen off: the clock has moved, the page finds it so."""
     page.clock.fast_forward(int(minutes * 60_000))

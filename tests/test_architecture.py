@@ -64,7 +64,7 @@ MAY_REACH: dict[str, set[str]] = {
     # Pages of what is kept, in parts: one's own vehicles, the log, what is due, the backup.
     "own": {"own", "", "data", "job", "lib", "phone", "ui"},
     "log": {"log", "", "backup", "data", "job", "lib", "phone"},
-    "due": {"due", "", "data", "job", "lib"},
+    "due": {"due", "", "data", "job", "lib", "ui"},
     "backup": {"backup", "", "job", "lib", "phone"},
     "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "store"},
     "data": set(),  # made by the build

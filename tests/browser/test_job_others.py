@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from jobs import Worker, pass_time
+from jobs import Worker, pass_time, wheel_off_to_its_nuts
 
 
 def test_p02_with_a_refusal_a_deviation_and_a_conflict(worker: Worker) -> None:
@@ -63,17 +63,7 @@ def test_p11_wheel_star_stages_then_lap_and_the_re_torque(worker: Worker) -> Non
     page.locator("#odometer-why").fill("a used clock was fitted")
     page.get_by_role("button", name="Start the job").click()
     worker.saved()
-    worker.read("wheel", "rear left")
-    worker.done(1, 2)
-    worker.read("nuts-found", "one loose")
-    worker.done(3, 4)
-    worker.hold(1)
-    worker.done(5, 6)
-    worker.read("studs", "sound")
-    worker.done(7)
-    worker.hold(2)
-    worker.done(8, 9, 10, 11)
-    worker.hold(3)
+    wheel_off_to_its_nuts(worker)
     expect(worker.step(12)).to_contain_text("Wheel nuts: 122 N·m / 90 lb·ft")
     worker.click_bolts(12, 3)
     # Five nuts go every other one: 1, 3, 5, 2, 4 (common practice, the star).

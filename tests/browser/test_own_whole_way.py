@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, expect
 
 from backuppage import kept, pick
 from harness import watch
-from jobs import Worker
+from jobs import Worker, wheel_off_to_its_nuts
 from own import add_marten, press, record, typed
 
 WIPE = """async () => { for (const { name } of await indexedDB.databases())
@@ -36,17 +36,7 @@ def test_a_vehicle_of_ones_own_from_its_first_form_to_a_new_phone(stored: tuple[
     page.locator("#f-begin-odometer").fill("98800")
     page.get_by_role("button", name="Start the job").click()
     worker.saved()
-    worker.read("wheel", "rear left")
-    worker.done(1, 2)
-    worker.read("nuts-found", "one loose")
-    worker.done(3, 4)
-    worker.hold(1)
-    worker.done(5, 6)
-    worker.read("studs", "sound")
-    worker.done(7)
-    worker.hold(2)
-    worker.done(8, 9, 10, 11)
-    worker.hold(3)
+    wheel_off_to_its_nuts(worker)
     worker.whole(12)
     worker.done(12)
     worker.whole(13)

@@ -1,22 +1,14 @@
 // A unit over time: what was done above the line, what is due below it, today as a bar across. The same stands in a
 // table beneath, for those who read and for readers of the screen.
 import { h } from '../job/dom.js'
+import { make } from '../ui/diagram.js'
 
 /** @typedef {{from: string, to: string, marks: {at: string, kind: string, label: string, entry: string}[],
  *   bounds: {at: string, label: string, state: string}[]}} Timeline */
 
-const SVG = 'http://www.w3.org/2000/svg'
 const [WIDE, LEFT, RIGHT, LINE] = [340, 12, 328, 74]
 /** Shape by what was done, so that it reads without colour. @type {Record<string, string>} */
 const SHAPES = { service: 'M-6 6V-6H6V6Z', event: 'M0-8L8 6H-8Z', look: 'M-5 0A5 5 0 1 0 5 0A5 5 0 1 0-5 0', other: 'M-6 0L0-6L6 0L0 6Z' }
-
-/** @param {string} name @param {Record<string, string | number>} attributes @param {string} [text] */
-function make(name, attributes, text) {
-  const element = document.createElementNS(SVG, name)
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value))
-  if (text !== undefined) element.textContent = text
-  return element
-}
 
 /** @param {Timeline} line @param {string} today @param {string} base @returns {HTMLElement} */
 export function timeline(line, today, base) {

@@ -10,7 +10,7 @@ import { sentences, task } from '../lib/duewords.js'
  * @returns {HTMLElement}
  */
 export function dueRow(one, vehicle, base, whole = false) {
-  const said = sentences(one, /** @type {any} */ ({ odometer: { unit: vehicle.unit } }))
+  const said = sentences(one, vehicle.unit)
   const where = `${base}due/?vehicle=${encodeURIComponent(vehicle.id)}&unit=${encodeURIComponent(one.unit)}`
   return h('li', { class: `due-row ${one.stop ? 'stop' : one.state}` },
     h('p', {}, h('b', { class: 'word' }, said.state)),

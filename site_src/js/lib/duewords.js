@@ -1,7 +1,6 @@
 // What is due, in words: which bound decides, by how much, and what the other one says.
 
 /** @typedef {import('../types').Due} Due */
-/** @typedef {import('../types').Vehicle} Vehicle */
 
 const METRES = { mi: 1609.344, km: 1000 }
 /** @type {Record<string, string>} */
@@ -21,12 +20,11 @@ export const many = (count, one) => `${grouped(count)} ${one}${Math.abs(count) =
 
 /**
  * @param {Due} due
- * @param {Vehicle} vehicle whose odometer's unit is used
+ * @param {'mi' | 'km'} unit of the odometer
  * @returns {{state: string, by: string, also: string, ahead: string}} `by` the bound that decides, `also` the other one, `ahead` the
  *   forecast or why there is none
  */
-export function sentences(due, vehicle) {
-  const { unit } = vehicle.odometer
+export function sentences(due, unit) {
   const across = due.over === null ? '' : distance(due.over, unit)
   const shown = due.odometer === null ? '' : `${Number(due.shows) === due.odometer ? grouped(due.odometer) : `${due.shows} (rolled over)`} ${unit}`
   const byDistance = shown && `at ${shown}${across && `, ${across}`}`

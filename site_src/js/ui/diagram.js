@@ -11,11 +11,13 @@ const WORDS = {
 /**
  * @param {string} name
  * @param {Record<string, string | number>} attributes
+ * @param {string} [text]
  * @returns {SVGElement}
  */
-function make(name, attributes) {
+export function make(name, attributes, text) {
   const element = document.createElementNS(SVG, name)
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value))
+  if (text !== undefined) element.textContent = text
   return element
 }
 
