@@ -69,7 +69,7 @@ MAY_REACH: dict[str, set[str]] = {
     "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "store"},
     "data": set(),  # made by the build
 }
-# main.js starts the parts, and sw.js is a world of its own: nothing imports them.
+# main.js is asked for by the page's own list of scripts, and sw.js is a world of its own: nothing imports them.
 NEVER_IMPORTED = {"main.js", "sw.js"}
 
 PURE = re.compile(

@@ -1,9 +1,5 @@
-// The only entry: finds [data-module] and starts it. A module is a file of ui/ that exports start(element).
-import { glance, theme } from './store/early.js'
-
-const chosen = theme.read()
-if (chosen) document.documentElement.dataset.theme = chosen
-for (const element of document.querySelectorAll('[data-glance]')) if (element instanceof HTMLElement) glance.draw(element)
+// Brings the page to life after its first frame: finds [data-module] and starts it. A module is a file of ui/ that exports
+// start(element).
 
 /** @param {Element} element */
 async function startOne(element) {
@@ -18,10 +14,6 @@ async function startOne(element) {
 }
 
 async function startAll() {
-  const { classList, dataset } = document.documentElement
-  classList.remove('first-frame')
-  // All at once: one after the other, each finding the next, they would come a frame at a time.
-  for (const path of dataset.scripts?.split(' ') ?? []) import(`./${path}`).catch(() => {}) // told where it is needed
   await Promise.all([...document.querySelectorAll('[data-module]')].map(startOne))
   if (Number.isFinite(place)) scrollTo({ top: place + top(), behavior: 'instant' })
 }
@@ -38,6 +30,4 @@ addEventListener('scroll', () => {
   rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY - top() }, ''), 200)
 }, { passive: true })
 
-// The page is complete as it stands, so it is painted first and brought to life after. A hidden page is never painted.
-if (document.hidden) startAll()
-else requestAnimationFrame(() => setTimeout(startAll))
+startAll()

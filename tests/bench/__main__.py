@@ -74,7 +74,7 @@ def sizes(files: dict[str, bytes]) -> list[Row]:
 
 def loaded(scripts: dict[str, bytes], *modules: str) -> float:
     """Return kB after gzip of all that a page with these modules loads before it is asked for more."""
-    todo, found = ["js/main.js", "js/ui/offline.js", *modules], set[str]()
+    todo, found = ["js/store/early.js", "js/main.js", "js/ui/offline.js", *modules], set[str]()
     while todo:
         path = todo.pop()
         if path in found:

@@ -48,7 +48,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
             url=lambda target, base=base: base + target if target else base,
             prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12], **context,
         )
-        # The first frame waits for no script but main.js; after it, all that the page needs is asked for at once.
+        # The first frame waits for no script but its entry; after it, all that the page needs is asked for at once.
         needed = scripts.needed(others, re.findall(r'data-module="([^"]+)"', html))
         html = html.replace(' data-scripts=""', f' data-scripts="{" ".join(needed)}"', 1)
         name = path if path.endswith(".html") else path + "index.html"

@@ -50,7 +50,7 @@ def lean(script: str) -> str:
 def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
     """Return what the modules of a page import at their start, all the way down, as paths below js/, sorted.
 
-    What main.js has loaded by itself is left out.
+    What the page's entry, store/early.js, has loaded by itself is left out.
     """
     def reach(todo: list[str]) -> set[str]:
         found = set[str]()
@@ -63,7 +63,7 @@ def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
                      for name in IMPORT.findall(files[f"js/{path}"])]
         return found
 
-    return sorted(reach([f"ui/{name}.js" for name in modules]) - reach(["main.js"]))
+    return sorted(reach(["main.js", *(f"ui/{name}.js" for name in modules)]) - reach(["store/early.js"]))
 
 
 def units_module(units: Units) -> str:

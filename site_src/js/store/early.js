@@ -1,4 +1,5 @@
-// What is wanted before the first frame, when no database is open yet: the screen theme, and what a list last showed.
+// The only entry of a page. Before the first frame, when no database is open yet, it draws the screen theme and what a
+// list last showed; after it, all scripts of the page are asked for.
 
 const OURS = `fillmark:${new URL(document.documentElement.dataset.base ?? './', location.href).pathname}:`
 const THEME = `${OURS}theme`
@@ -64,7 +65,9 @@ export const glance = {
   draw(element) {
     try {
       const kept = location.search ? null : JSON.parse(localStorage.getItem(keyOf(element)) ?? 'null')
-      if (kept?.of === of(element)) element.replaceChildren(...kept.shown.map(grown))
+      if (kept?.of !== of(element)) return
+      element.replaceChildren(...kept.shown.map(grown))
+      element.dataset.drawn = ''
     } catch {
       // refused, or not ours: the page waits for its list
     }
@@ -79,3 +82,17 @@ export const glance = {
     }
   },
 }
+
+const { classList, dataset } = document.documentElement
+const chosen = theme.read()
+if (chosen) dataset.theme = chosen
+for (const element of document.querySelectorAll('[data-glance]')) if (element instanceof HTMLElement) glance.draw(element)
+
+/** All at once: one after the other, each finding the next, they would come a frame at a time. */
+function rest() {
+  classList.remove('first-frame')
+  for (const path of dataset.scripts?.split(' ') ?? []) import(`../${path}`).catch(() => {}) // told where it is needed
+}
+// The page is complete as it stands, so it is painted first and brought to life after. A hidden page is never painted.
+if (document.hidden) rest()
+else requestAnimationFrame(() => setTimeout(rest))

@@ -5,7 +5,7 @@ import { fill, h } from '../job/dom.js'
 import { counts, many } from '../lib/duewords.js'
 import { keepGlance } from '../store/glance.js'
 
-const SHOWN = 6
+const SHOWN = 4
 
 /** @param {HTMLElement} element */
 export async function start(element) {
