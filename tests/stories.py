@@ -100,7 +100,7 @@ def ask(page: Page, call: str, *arguments: Any) -> Any:
     loads = ", ".join(f"import('./js/lib/{name}.js')" for name in MODULES)
     return json.loads(page.evaluate(
         f"""async a => {{
-            const [{names}, {{ calculators }}] = await Promise.all([{loads}, import('./js/data/calculators.js')])
+            const [{names}, {{ calculators }}] = await Promise.all([{loads}, import('./js/data/judging.js')])
             const works = judge.worksOf(calculators)
             const at = (minutes) => {START} + minutes * {MINUTE}
             const wall = (epoch) => new Date(epoch).toLocaleTimeString('en-GB', {{ timeStyle: 'short' }})

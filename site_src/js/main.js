@@ -15,7 +15,7 @@ async function startOne(element) {
 
 async function startAll() {
   await Promise.all([...document.querySelectorAll('[data-module]')].map(startOne))
-  if (Number.isFinite(place)) scrollTo({ top: place + top(), behavior: 'instant' })
+  if (Number.isFinite(place)) scrollTo({ top: place + above(), behavior: 'instant' })
 }
 
 // A browser would go back to a height measured before everything is laid out, so the page keeps its own place. It is
@@ -23,11 +23,11 @@ async function startAll() {
 history.scrollRestoration = 'manual'
 const place = history.state?.place
 // Counted from the page's own part: the line above it, with the state of saving, grows and shrinks.
-const top = () => document.getElementById('main')?.offsetTop ?? 0
+const above = () => document.getElementById('main')?.offsetTop ?? 0
 let rest = 0
 addEventListener('scroll', () => {
   clearTimeout(rest)
-  rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY - top() }, ''), 200)
+  rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY - above() }, ''), 200)
 }, { passive: true })
 
 startAll()

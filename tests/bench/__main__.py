@@ -80,7 +80,7 @@ def loaded(scripts: dict[str, bytes], *modules: str) -> float:
         if path in found:
             continue
         found.add(path)
-        named = re.findall(rb"(?:from|^import) ?'(\.[^']+)'", scripts[path], re.M)
+        named = re.findall(rb"""(?:\bfrom|\bimport) ?["'](\.[^"']+)["']""", scripts[path])
         todo += [posixpath.normpath(posixpath.join(posixpath.dirname(path), name.decode())) for name in named]
     return packed([scripts[path] for path in sorted(found)])
 

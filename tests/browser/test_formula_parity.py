@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 import random
 from pathlib import Path
@@ -124,11 +123,14 @@ def test_every_operation_on_the_values_that_make_trouble(blank: Page) -> None:
 
 def test_every_calculator_over_its_whole_range(blank: Page, site: Site, dist: Path) -> None:
     chance = random.Random(7)
-    module = json.dumps((dist / "js" / "data" / "calculators.js").read_text("utf-8"))
-    blank.evaluate(
-        f"async () => {{ const at = URL.createObjectURL(new Blob([{module}], {{type: 'text/javascript'}}));"
-        " globalThis.built = (await import(at)).calculators }"
-    )
+    modules = {name: (dist / "js" / "data" / "calc" / f"{name}.js").read_text("utf-8") for name in site.calculators}
+    blank.evaluate("""async modules => {
+      globalThis.built = {}
+      for (const [name, text] of Object.entries(modules)) {
+        const at = URL.createObjectURL(new Blob([text], { type: 'text/javascript' }))
+        built[name] = (await import(at)).calculator
+      }
+    }""", modules)
     assert len(site.calculators) >= 8
     for name, one in site.calculators.items():
         program = compiled((key, step.formula) for _, key, step in one.formulas())

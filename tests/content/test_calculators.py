@@ -84,8 +84,8 @@ def test_example_in_the_browser(tab: Page, name: str, index: int) -> None:
     values = {key: value for key, value in examples.bind(SITE.units, one, example.inputs).items()
               if key not in one.constants and not math.isnan(value)}
     results = tab.evaluate(
-        "async ([name, values]) => (await import(new URL('../../js/data/calculators.js', location.href).href))"
-        ".calculators[name].work(values)", [name, values],
+        "async ([name, values]) => (await import(new URL(`../../js/data/calc/${name}.js`, location.href).href))"
+        ".calculator.work(values)", [name, values],
     )
     for output, printed in example.outputs.items():
         assert abs(results[output] - SITE.units.si(printed)) <= off(example, output), (output, results[output])

@@ -6,6 +6,7 @@ Dimensions and worked examples are the check `examples`; that sources exist is t
 from __future__ import annotations
 
 import keyword
+import re
 from collections.abc import Callable
 
 from fillmark.formula.language import RESERVED, parse, parse_condition
@@ -58,6 +59,12 @@ def _formulas(site: Site, document: Document, one: Calculator) -> list[Problem]:
     for kind, name, step in one.formulas():
         out += _read(document, (kind, name, "formula"), step.formula, parse, known, used)
         known.add(name)
+    for index, slip in enumerate(one.slips):
+        out += _read(document, ("slips", index, "when"), slip.when, parse_condition, known, used)
+        for named in re.findall(r"\{([^}]*)\}", slip.say):
+            if named not in one.units():
+                out.append(document.problem(("slips", index, "say"), "unknown name in braces", got=named, rule=NAME,
+                                            expected=one_of(sorted(known)), hint=nearest(named, sorted(known))))
     # A formula that cannot be read may use anything.
     readable = all(problem.message.startswith("unknown name") for problem in out)
     for name, path in _declared(one) if readable else []:

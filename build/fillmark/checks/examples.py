@@ -32,8 +32,9 @@ def check(site: Site) -> list[Problem]:
             continue  # the checks of units, names and formulas have said so; nothing can be worked out
         wrong = _dimensions(site.units, document, one)
         out += wrong
-        for index, example in enumerate(one.examples):
-            out += [] if wrong else _example(site.units, document, one, index, example)
+        for kind, listed in (("examples", one.examples), ("also_checked", one.also_checked)):
+            for index, example in enumerate(listed):
+                out += [] if wrong else _example(site.units, document, one, (kind, index), example)
     return out
 
 
@@ -48,6 +49,9 @@ def readable(units: Units, one: Calculator) -> bool:
         del values[name]
     try:
         compiled((name, step.formula) for _, name, step in one.formulas()).numbers(values)
+        known = dict(values) | dict.fromkeys((name for _, name, _ in one.formulas()), 1.0)
+        for slip in one.slips:
+            evaluate.holds(parse_condition(slip.when), known)
         for rule in one.refuse:
             evaluate.holds(parse_condition(rule.when), values)
     except (FormulaError, KeyError):
@@ -73,11 +77,13 @@ def _dimensions(units: Units, document: Document, one: Calculator) -> list[Probl
             out.append(document.problem((kind, name, "formula"), f"the formula does not give {step.unit}", rule=NAME,
                                         expected=evaluate.dimension(wanted), got=evaluate.dimension(got),
                                         hint="check for a factor that is missing or one too many"))
-    for index, rule in enumerate(one.refuse):
+    conditions: list[tuple[Path_, str]] = [(("refuse", at, "when"), rule.when) for at, rule in enumerate(one.refuse)]
+    conditions += [(("slips", at, "when"), slip.when) for at, slip in enumerate(one.slips)]
+    for path, when in conditions:
         try:
-            evaluate.condition_quantity(parse_condition(rule.when), values)
+            evaluate.condition_quantity(parse_condition(when), values)
         except FormulaError as error:
-            out.append(document.problem(("refuse", index, "when"), error.message, got=rule.when, rule=NAME))
+            out.append(document.problem(path, error.message, got=when, rule=NAME))
     return out
 
 
@@ -123,8 +129,7 @@ def allowance(example: Example, name: str) -> Amount:
     return Amount(printed.text, 0.5 * 10.0 ** -decimals, printed.unit)
 
 
-def _example(units: Units, document: Document, one: Calculator, index: int, example: Example) -> list[Problem]:
-    here: Path_ = ("examples", index)
+def _example(units: Units, document: Document, one: Calculator, here: Path_, example: Example) -> list[Problem]:
     amounts = [*example.inputs.values(), *example.outputs.values(), *example.tolerance.values()]
     if any(isinstance(got, Amount) and units.known(got.unit) is None for got in amounts):
         return []  # the check `amounts` has said so

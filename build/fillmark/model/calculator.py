@@ -42,6 +42,15 @@ Value = Annotated[
 Chosen = Annotated[Any, BeforeValidator(_amount_or_option), WithJsonSchema({"type": ["string", "number"]})]
 
 
+# What of a unit, of its vehicle or of one of its fastener groups an input can be filled with.
+Take = Literal[
+    "refill", "dry-fill", "additive", "torque", "torque-state", "bolts", "thread", "pitch", "class", "ratio", "tyre",
+    "old-tyre", "kerb-mass", "rear-share", "wheelbase", "coldest", "hole-offset", "surface", "odometer",
+]
+Figure = Literal["curve", "oils", "dilution", "freeze", "clamp", "tilt", "tyres", "housing"]
+Place = Literal["oils", "fills", "fasteners", "driveline", "vehicle", "other fluids", "job"]
+
+
 class Constant(Origin):
     """A number with its source. `symbol` is how the formula prints it, `label` what it is."""
 
@@ -51,7 +60,11 @@ class Constant(Origin):
 
 
 class Quantity(Frozen):
-    """An input that is typed. `offer` narrows the units of the dimension; `why` explains the range."""
+    """An input that is typed. `offer` narrows the units of the dimension; `why` explains the range.
+
+    `optional` may stay empty: only the outputs that need it wait for it. `take` names what a unit of a vehicle has for
+    it, so that a page opened from a unit comes filled.
+    """
 
     label: Label
     symbol: Symbol
@@ -61,6 +74,8 @@ class Quantity(Frozen):
     min: Value
     max: Value
     why: Sentence
+    optional: bool = False
+    take: Take | None = None
 
 
 class Given(Origin):
@@ -74,6 +89,16 @@ class Option(Frozen):
 
     label: Label
     gives: Annotated[dict[Name, Given], Field(min_length=1)]
+
+
+class Slip(Frozen):
+    """A classic error of use: when the comparison holds, it is said beside the results, which still stand.
+
+    `{name}` in `say` becomes that input, step or output in its own unit.
+    """
+
+    when: Formula
+    say: Sentence
 
 
 class Carried(Frozen):
@@ -91,6 +116,7 @@ class Choice(Frozen):
     carries: Annotated[dict[Name, Carried], Field(min_length=1)]
     choices: Annotated[dict[OptionId, Option], Field(min_length=2)]
     default: OptionId | None = None
+    take: Take | None = None
 
 
 def _shape(raw: Any) -> str:
@@ -159,7 +185,12 @@ class Drawing(Frozen):
 
 
 class Calculator(Origin):
-    """One calculator; its own source and state are those of the method."""
+    """One calculator; its own source and state are those of the method.
+
+    `also_checked` are further published figures: checked like the examples and listed in "How we know", but not on
+    the calculator's own page. `figure` is a drawing of its own, where a plain curve (`draw`) does not do. `place` is
+    where the list of calculators shows it; `carry` says where an output can be taken with one tap.
+    """
 
     no: Annotated[str, StringConstraints(pattern=r"^C\d{2}$")]
     title: Label
@@ -171,8 +202,13 @@ class Calculator(Origin):
     steps: dict[Name, Step] = Field(default_factory=dict)
     outputs: Annotated[dict[Name, Output], Field(min_length=1)]
     refuse: tuple[Refusal, ...] = ()
+    slips: tuple[Slip, ...] = ()
     examples: Annotated[tuple[Example, ...], Field(min_length=1)]
+    also_checked: tuple[Example, ...] = ()
     draw: Drawing | None = None
+    figure: Figure | None = None
+    place: Place = "job"
+    carry: dict[Name, Literal["buy-list", "job"]] = Field(default_factory=dict)
 
     def formulas(self) -> Iterator[tuple[str, str, Step]]:
         """Yield ('steps' or 'outputs', name, step) in the order of working."""

@@ -50,6 +50,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
         )
         # The first frame waits for no script but its entry; after it, all that the page needs is asked for at once.
         needed = scripts.needed(others, re.findall(r'data-module="([^"]+)"', html))
+        needed += [f"data/calc/{name}.js" for name in re.findall(r'data-calculator="([^"]+)"', html)]
         html = html.replace(' data-scripts=""', f' data-scripts="{" ".join(needed)}"', 1)
         name = path if path.endswith(".html") else path + "index.html"
         out[name] = "\n".join(line.strip() for line in html.splitlines() if line.strip()).encode() + b"\n"

@@ -1,4 +1,4 @@
-"""The page's scripts: our modules, and three generated ones: `js/data/calculators.js`, `judging.js` and `units.js`.
+"""The page's scripts: our modules, and those made from content: `js/data/calc/<id>.js`, `judging.js`, `units.js`.
 
 A formula becomes a plain JavaScript function at build time, so that the page needs no eval and the strict
 content-security policy holds. The same content always gives the same bytes.
@@ -9,42 +9,44 @@ from __future__ import annotations
 import json
 import posixpath
 import re
+from functools import lru_cache
 from typing import Any
+
+import minify
 
 from fillmark.formula import javascript
 from fillmark.formula.language import parse, parse_condition
 from fillmark.formula.program import Program, compiled
 from fillmark.formula.tree import names
 from fillmark.model.amount import Amount, State
-from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity
+from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity, Slip
 from fillmark.model.site import Site
 from fillmark.units import Units
 
 # What a job is judged with while it is done; its page loads no other calculator.
 JUDGES = ("dew-gate", "fill-reconcile", "hole-tilt", "thread-condition")
-IMPORT = re.compile(rb"(?:\bfrom|^import) ?'(\.[^']+)'", re.M)
+IMPORT = re.compile(rb"""(?:\bfrom|\bimport) ?["'](\.[^"']+)["']""")
 STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded", "conflict")  # best first
 
 
 def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
     """Return {path: bytes}: every module but the service worker, which needs the list of all files first."""
-    out = {path: lean(body.decode()).encode() for path, body in sorted(assets.items())
-           if path.startswith("js/") and path != "js/sw.js"}
-    return out | {
-        "js/data/calculators.js": calculators_module(site, sorted(site.calculators)).encode(),
-        "js/data/judging.js": calculators_module(site, [name for name in JUDGES if name in site.calculators]).encode(),
-        "js/data/units.js": units_module(site.units).encode(),
+    out = {path: body.decode() for path, body in assets.items() if path.startswith("js/") and path != "js/sw.js"}
+    out |= {
+        **{f"js/data/calc/{name}.js": f"export const calculator = {calculator(site, one)};\n"
+           for name, one in site.calculators.items()},
+        "js/data/states.js": f"export const states = {_json(STATES)};\n",
+        "js/data/judging.js": calculators_module(site, [name for name in JUDGES if name in site.calculators]),
+        "js/data/units.js": units_module(site.units),
     }
+    return {path: lean(text).encode() for path, text in sorted(out.items())}
 
 
+@lru_cache(maxsize=512)
 def lean(script: str) -> str:
-    """Return a script without comments and indents: they are for us, and a quarter of what a phone would keep.
-
-    Whole lines and blocks only, never inside a line's code: a general minifier that does not read templates within
-    templates would change what is shown. The tests hold our scripts to what this rule takes for granted.
-    """
-    bare = re.sub(r"/\*\*.*?\*/", "", script, flags=re.S)
-    return re.sub(r"\n\s*", "\n", re.sub(r"^[ \t]*//[^\n]*$", "", bare, flags=re.M)).strip() + "\n"
+    """Return a module as a phone keeps it: no comments, no blanks, short names inside its functions."""
+    small: str = minify.string("application/javascript", script)
+    return small + "\n"
 
 
 def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
@@ -77,12 +79,9 @@ def units_module(units: Units) -> str:
 
 
 def calculators_module(site: Site, ids: list[str]) -> str:
-    """Return calculators by id: what the page shows about each, and its functions `work` and `refused`."""
+    """Return calculators by id: what a page shows about each, and its functions `work`, `refused` and `slipped`."""
     parts = [f"{_json(name)}: {calculator(site, site.calculators[name])}" for name in ids]
-    return (
-        "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
-        f"export const states = {_json(STATES)};\n"
-    )
+    return "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
 
 
 def calculator(site: Site, one: Calculator) -> str:
@@ -103,6 +102,8 @@ def calculator(site: Site, one: Calculator) -> str:
             {"say": rule.say, "needs": inputs_of(one, {used.id for used in names(parse_condition(rule.when))})}
             for rule in one.refuse
         ],
+        "slips": [slip(units, one, program, about) for about in one.slips],
+        "carry": one.carry, "figure": one.figure or ("curve" if one.draw else ""),
     }
     if one.draw:
         facts["draw"] = {
@@ -113,8 +114,20 @@ def calculator(site: Site, one: Calculator) -> str:
     return f"{{\n{body},\n{functions(units, one)}\n}}"
 
 
+def slip(units: Units, one: Calculator, program: Program, about: Slip) -> dict[str, Any]:
+    """Return an error of use as the page says it: its words, the units of what they name, the inputs it waits for."""
+    named = re.findall(r"\{([^}]*)\}", about.say)
+    used = {name.id for name in names(parse_condition(about.when))} | set(named)
+    deep = {far for name in used for far in (program.needs(name) if name in program.trees else {name})}
+    shown = one.units()
+    return {"say": about.say, "needs": inputs_of(one, deep),
+            "names": {name: [shown[name], getattr(one.outputs.get(name), "digits", 3)] for name in named}}
+
+
 def functions(units: Units, one: Calculator) -> str:
-    """Return `work`, from inputs in SI to steps and outputs in SI, and `refused`, one truth per refusal."""
+    """Return `work`, from inputs in SI to steps and outputs in SI; `refused`, one truth per refusal; `slipped`, one
+    truth per slip, from the inputs and all that `work` gave.
+    """
     given = [name for name, shape in one.inputs.items() if isinstance(shape, Quantity)]
     given += [name for shape in one.picked().values() for name in shape.carries]
     takes = "{" + ", ".join(f"{name}: ${name}" for name in given) + "}"
@@ -122,10 +135,13 @@ def functions(units: Units, one: Calculator) -> str:
     steps = [f"const ${name} = {javascript.expression(parse(step.formula))};" for _, name, step in one.formulas()]
     results = ", ".join(f"{name}: ${name}" for _, name, _ in one.formulas())
     conditions = ", ".join(javascript.condition(parse_condition(rule.when)) for rule in one.refuse)
+    slips = ", ".join(javascript.condition(parse_condition(about.when)) for about in one.slips)
+    all_ = "{" + ", ".join(f"{name}: ${name}" for name in [*given, *(name for _, name, _ in one.formulas())]) + "}"
     head = " ".join(constants)
     return (
         f"work({takes}) {{ {head}\n" + "\n".join(steps) + f"\nreturn {{{results}}}; }},\n"
-        f"refused({takes}) {{ {head} return [{conditions}]; }}"
+        f"refused({takes}) {{ {head} return [{conditions}]; }},\n"
+        f"slipped({all_}) {{ {head} return [{slips}]; }}"
     )
 
 
@@ -137,6 +153,7 @@ def typed(units: Units, shape: Quantity) -> dict[str, Any]:
         "kind": "typed", "label": shape.label, "unit": shape.unit, "why": shape.why,
         "min": [least, shape.min.text], "max": [units.si(shape.max), shape.max.text],
         "minus": any(units.from_si(least, unit) < 0 for unit in offered),
+        **({"optional": True} if shape.optional else {}), **({"take": shape.take} if shape.take else {}),
     }
 
 
@@ -150,7 +167,7 @@ def offers(units: Units, shape: Quantity) -> list[str]:
 def picked(units: Units, shape: Choice) -> dict[str, Any]:
     """Return the options of a picked input with their constants in SI."""
     return {
-        "kind": "picked", "label": shape.label,
+        "kind": "picked", "label": shape.label, **({"take": shape.take} if shape.take else {}),
         "options": {
             name: {"label": option.label, "state": worst([one.state for one in option.gives.values()]),
                    "gives": {key: units.si(one.value) for key, one in option.gives.items()}}

@@ -1,2 +1,3 @@
-// The calculators that a job is judged with, by id; the shape is that of calculators.js.
-export { calculators } from './calculators.js';
+// The calculators that a job is judged with, by id.
+import type { Calculator } from './calculator.js';
+export const calculators: Record<string, Calculator>;

@@ -1,5 +1,5 @@
 // The most that a bolt takes, by the site's own calculator, so that the phone judges a torque as the build does.
-import { calculators } from '../data/calculators.js'
+import { calculator as one } from '../data/calc/torque-ceiling.js'
 
 const THREADS = /** @type {Record<string, string>} */ ({ dry: 'dry', 'new-plated': 'dry', oiled: 'oiled' })
 // ISO 261 coarse pitches: a thread written with its coarse pitch is the one written without.
@@ -10,8 +10,6 @@ const COARSE = /** @type {Record<string, string>} */ ({ 'M6×1': 'M6', 'M8×1.25
  * @returns {number | null} N·m; null where the calculator does not know this bolt
  */
 export function ceiling(thread, strength, threads) {
-  const one = calculators['torque-ceiling']
-  if (!one) return null
   const pick = (/** @type {string} */ id, /** @type {string} */ word) => {
     const input = one.inputs.find((each) => each.id === id)
     if (input?.kind !== 'picked' || !word) return null

@@ -1,20 +1,21 @@
 // A calculator's page: reads the fields as one types, works out, and says what stands in the way. Its fields may come
 // filled by the address: `?target=26 N·m&low=5`, each key an input, a choice by its id.
-import { calculators, states } from '../data/calculators.js'
+import { states } from '../data/states.js'
 import { units } from '../data/units.js'
 import { format, fromSi, read, side, toSi, withUnit, word } from '../lib/quantity.js'
 import { curve } from './curve.js'
 
-/** @typedef {import('../data/calculators.js').Output} Output */
-/** @typedef {import('../data/calculators.js').Typed} Typed */
+/** @typedef {import('../data/calculator.js').Calculator} Calculator */
+/** @typedef {import('../data/calculator.js').Output} Output */
+/** @typedef {import('../data/calculator.js').Typed} Typed */
 
 /** @param {string} symbol */
 const unitOf = (symbol) => units[symbol] ?? { dimension: 'number', factor: 1, offset: 0 }
 
 /** @param {HTMLElement} root */
-export function start(root) {
-  const calculator = calculators[root.dataset.calculator ?? '']
-  if (!calculator) throw new Error(`no calculator '${root.dataset.calculator}'`)
+export async function start(root) {
+  /** @type {{calculator: Calculator}} */
+  const { calculator } = await import(`../data/calc/${root.dataset.calculator}.js`)
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector))
   const line = /** @type {HTMLTextAreaElement} */ (find('#line'))
   const figure = /** @type {HTMLElement | null} */ (root.querySelector('[data-curve]'))

@@ -11,7 +11,7 @@ const TOP = 26
 const BOTTOM = 204
 const POINTS = 60
 
-/** @typedef {import('../data/calculators.js').Calculator} Calculator */
+/** @typedef {import('../data/calculator.js').Calculator} Calculator */
 
 /**
  * @param {HTMLElement} figure @param {Calculator} calculator @param {Record<string, number>} values

@@ -1,10 +1,11 @@
-// The shape of the module that the build writes from content/calculators/. Values are in coherent SI.
+// The shape of the modules that the build writes from content/calculators/, data/calc/<id>.js. Values are in coherent SI.
 export type Typed = {
   id: string; kind: "typed"; label: string; unit: string; why: string;
   min: [number, string]; max: [number, string]; minus: boolean;
+  optional?: boolean; take?: string;
 };
 export type Picked = {
-  id: string; kind: "picked"; label: string;
+  id: string; kind: "picked"; label: string; take?: string;
   options: Record<string, { label: string; state: string; gives: Record<string, number> }>;
 };
 export type Band = { below?: number; upto?: number; say: string };
@@ -15,10 +16,11 @@ export type Output = {
 export type Calculator = {
   title: string; source: string; state: string; inputs: (Typed | Picked)[]; outputs: Output[];
   refuse: { say: string; needs: string[] }[];
+  slips: { say: string; needs: string[]; names: Record<string, [unit: string, digits: number]> }[];
+  carry: Record<string, "buy-list" | "job">;
+  figure: string;
   draw?: { x: string; from: number; to: number; y: string; log: boolean };
   work(values: Record<string, number>): Record<string, number>;
   refused(values: Record<string, number>): boolean[];
+  slipped(valuesAndResults: Record<string, number>): boolean[];
 };
-export const calculators: Record<string, Calculator>;
-// From the best to the one that trusts least.
-export const states: string[];

@@ -1,0 +1,2 @@
+import type { Calculator } from '../calculator.js';
+export const calculator: Calculator;
