@@ -27,7 +27,9 @@ export function clockWatch(session) {
     const on = Boolean(jump) && session.job.shift !== 0 && session.view.clocks.length > 0
     show(element, on)
     if (!on || !jump) return
-    fill(words, h('b', {}, `The phone’s clock moved ${span(Math.abs(jump.by))} ${jump.by < 0 ? 'back' : 'forward'}. `),
+    // To the nearest minute: the look comes a moment after the clock was set.
+    const far = span(Math.round(Math.abs(jump.by) / 60_000) * 60_000)
+    fill(words, h('b', {}, `The phone’s clock moved ${far} ${jump.by < 0 ? 'back' : 'forward'}. `),
       jump.by < 0 ? 'The waits go on as if it had not. Check the times against another clock.' : 'The waits do not count that time. Check against another clock.')
     show(count, jump.by > 0 && !session.closed)
   }
