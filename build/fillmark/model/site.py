@@ -35,11 +35,16 @@ class Meta(Frozen):
 
 
 class Column(Frozen):
-    """A column of a reference table; a column with a unit holds numbers only."""
+    """A column of a reference table; a column with a unit holds numbers only.
+
+    Its own origin stands where it differs from the table's; the origin of a row wins over it.
+    """
 
     id: Id
     label: Text
     unit: Text | None = None
+    source: Text | None = None
+    state: Literal["unverified", "plausible", "verified"] | None = None
 
 
 class Row(Frozen):
