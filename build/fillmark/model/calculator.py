@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, StringConstraints, Tag, WithJsonSchema
 
 from fillmark.model.amount import AMOUNT, AMOUNT_SCHEMA, Amount, Frozen, Origin, parse_amount
+from fillmark.model.vehicle import Kind
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_]*$", max_length=30)]
 OptionId = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9.-]*$", max_length=40)]
@@ -19,6 +21,7 @@ Label = Annotated[str, StringConstraints(min_length=1, max_length=80)]
 Symbol = Annotated[str, StringConstraints(pattern=r"^[^\s_]{1,4}(_[^\s_]{1,12})?$")]
 Sentence = Annotated[str, StringConstraints(min_length=3, max_length=400)]
 Formula = Annotated[str, StringConstraints(min_length=1)]
+Finite = Annotated[float, Field(allow_inf_nan=False)]
 Digits = Annotated[int, Field(ge=1, le=7)]
 
 
@@ -43,9 +46,12 @@ Chosen = Annotated[Any, BeforeValidator(_amount_or_option), WithJsonSchema({"typ
 
 
 # What of a unit, of its vehicle or of one of its fastener groups an input can be filled with.
+# js/lib/prefill.js says where each is found; `thread` of a typed input is its diameter, of a choice the option.
 Take = Literal[
-    "refill", "dry-fill", "additive", "torque", "torque-state", "bolts", "thread", "pitch", "class", "ratio", "tyre",
-    "old-tyre", "kerb-mass", "rear-share", "wheelbase", "coldest", "hole-offset", "surface", "odometer",
+    "refill", "dry-fill", "additive", "flush", "swivel-each", "torque", "torque-state", "bolts", "thread", "pitch", "class",
+    "ratio", "ring-teeth", "pinion-teeth", "hole-offset", "surface", "level-low", "level-high",
+    "tyre", "tyre-width", "tyre-aspect", "tyre-rim", "old-tyre", "old-tyre-width", "old-tyre-aspect", "old-tyre-rim",
+    "tyre-factor", "kerb-mass", "rear-share", "wheelbase", "coldest", "odometer",
 ]
 Figure = Literal["curve", "oils", "dilution", "freeze", "clamp", "tilt", "tyres", "housing"]
 Place = Literal["oils", "fills", "fasteners", "driveline", "vehicle", "other fluids", "job"]
@@ -76,6 +82,24 @@ class Quantity(Frozen):
     why: Sentence
     optional: bool = False
     take: Take | None = None
+
+
+class Curve(Origin):
+    """Published points; a formula reads between them with along(name, x): straight lines, no answer outside.
+
+    `x` and `y` are the units of the two numbers of each point.
+    """
+
+    label: Label
+    symbol: Symbol
+    x: str
+    y: str
+    points: tuple[tuple[Finite, ...], ...]
+
+    def readable(self) -> bool:
+        """Return whether there are two points or more, each of two numbers, x rising."""
+        at = [point[0] for point in self.points if len(point) == 2]
+        return len(at) == len(self.points) > 1 and all(one < after for one, after in pairwise(at))
 
 
 class Given(Origin):
@@ -189,7 +213,8 @@ class Calculator(Origin):
 
     `also_checked` are further published figures: checked like the examples and listed in "How we know", but not on
     the calculator's own page. `figure` is a drawing of its own, where a plain curve (`draw`) does not do. `place` is
-    where the list of calculators shows it; `carry` says where an output can be taken with one tap.
+    where the list of calculators shows it, and `kinds` for which units: without them, those of its place (model/tools.py).
+    `carry` says where an output can be taken with one tap.
     """
 
     no: Annotated[str, StringConstraints(pattern=r"^C\d{2}$")]
@@ -199,6 +224,7 @@ class Calculator(Origin):
     cautions: tuple[Sentence, ...] = ()
     inputs: Annotated[dict[Name, Input], Field(min_length=1)]
     constants: dict[Name, Constant] = Field(default_factory=dict)
+    curves: dict[Name, Curve] = Field(default_factory=dict)
     steps: dict[Name, Step] = Field(default_factory=dict)
     outputs: Annotated[dict[Name, Output], Field(min_length=1)]
     refuse: tuple[Refusal, ...] = ()
@@ -208,6 +234,7 @@ class Calculator(Origin):
     draw: Drawing | None = None
     figure: Figure | None = None
     place: Place = "job"
+    kinds: tuple[Kind, ...] = ()
     carry: dict[Name, Literal["buy-list", "job"]] = Field(default_factory=dict)
 
     def formulas(self) -> Iterator[tuple[str, str, Step]]:
@@ -226,7 +253,7 @@ class Calculator(Origin):
         return {name: one for name, one in self.inputs.items() if isinstance(one, Choice)}
 
     def units(self) -> dict[str, str]:
-        """Return the unit of every name that a formula may use."""
+        """Return the unit of every number that a formula may use."""
         carried = {name: one.unit for choice in self.picked().values() for name, one in choice.carries.items()}
         return {
             **{name: one.unit for name, one in self.typed().items()}, **carried,
@@ -239,6 +266,6 @@ class Calculator(Origin):
         carried = {name: one.symbol for choice in self.picked().values() for name, one in choice.carries.items()}
         return {
             **{name: one.symbol for name, one in self.typed().items()}, **carried,
-            **{name: one.symbol for name, one in self.constants.items()},
+            **{name: one.symbol for name, one in (*self.constants.items(), *self.curves.items())},
             **{name: one.symbol for _, name, one in self.formulas()},
         }

@@ -1,0 +1,56 @@
+"""What the list "Work out" holds: the calculators, and the pages that are more than one formula (TOOLS)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, get_args
+
+from fillmark.model.calculator import Calculator, Place
+from fillmark.model.vehicle import Kind
+
+if TYPE_CHECKING:
+    from fillmark.model.site import Site
+
+_OIL: tuple[Kind, ...] = (
+    "axle-cover", "axle-dropout", "front-axle", "swivel", "transfer", "manual-box", "auto-box", "engine",
+)
+_DRIVEN: tuple[Kind, ...] = (
+    "axle-cover", "axle-dropout", "front-axle", "swivel", "transfer", "manual-box", "propshaft", "hub",
+)
+# Which units a calculator of a place is for, where it names none itself.
+KINDS: dict[Place, tuple[Kind, ...]] = {
+    "oils": _OIL,
+    "fills": (*_OIL, "cooling", "brakes", "steering"),
+    "fasteners": (*_OIL, "hub", "propshaft", "wheels", "brakes"),
+    "driveline": _DRIVEN,
+    "vehicle": ("wheels", "vehicle"),
+    "other fluids": ("cooling", "brakes", "steering", "battery"),
+    "job": (*_OIL, "hub", "cooling", "brakes", "vehicle"),
+}
+PLACES: tuple[Place, ...] = get_args(Place)
+
+
+@dataclass(frozen=True)
+class Tool:
+    """A row of the list: the page work-out/<id>/, under which heading it stands, and for which kinds of unit it is."""
+
+    title: str
+    purpose: str
+    place: Place
+    kinds: tuple[Kind, ...]
+    words: tuple[str, ...] = ()
+
+
+# Pages with a script of their own; the id is the last part of the address, work-out/<id>/.
+TOOLS: dict[str, Tool] = {}
+
+
+def tool(one: Calculator) -> Tool:
+    """Return a calculator as a row of the list."""
+    return Tool(one.title, one.purpose, one.place, one.kinds or KINDS[one.place], one.words)
+
+
+def every(site: Site) -> dict[str, Tool]:
+    """Return all rows of the list by id, in the order of their titles."""
+    rows = TOOLS | {name: tool(one) for name, one in site.calculators.items()}
+    return dict(sorted(rows.items(), key=lambda row: row[1].title.lower()))
