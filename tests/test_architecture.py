@@ -28,6 +28,7 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "units": ({"problem"}, {"pint"}),
     "formula": ({"formula"}, set()),
     "formula.evaluate": ({"formula", "units"}, set()),
+    "formula.curves": ({"formula", "units"}, set()),
     "load": ({"problem"}, {"yaml"}),
     "validate": ({"load", "model", "problem", "units"}, {"pydantic"}),
     "checks": ({"model", "formula", "units", "problem", "load"}, set()),  # load: for the type Document only

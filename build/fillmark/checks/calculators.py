@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import keyword
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from fillmark.formula.language import RESERVED, parse, parse_condition
-from fillmark.formula.tree import Condition, FormulaError, Tree, names
+from fillmark.formula.tree import Condition, Curve, FormulaError, Tree, curves, names
 from fillmark.load import Document, Path_
 from fillmark.model.amount import Amount
 from fillmark.model.calculator import Calculator
@@ -23,7 +23,7 @@ NAME = "calculators"
 def check(site: Site) -> list[Problem]:
     return [
         problem for name, one in site.calculators.items()
-        for rule in (_names, _formulas, _units, _ranges, _choices, _drawing)
+        for rule in (_names, _formulas, _units, _curves, _ranges, _choices, _drawing)
         for problem in rule(site, site.documents["calculators", name], one)
     ]
 
@@ -34,6 +34,7 @@ def _declared(one: Calculator) -> list[tuple[str, Path_]]:
     for name, choice in one.picked().items():
         out += [(carried, ("inputs", name, "carries", carried)) for carried in choice.carries]
     out += [(name, ("constants", name)) for name in one.constants]
+    out += [(name, ("curves", name)) for name in one.curves]
     return out + [(name, (kind, name)) for kind, name, _ in one.formulas()]
 
 
@@ -45,7 +46,7 @@ def _names(site: Site, document: Document, one: Calculator) -> list[Problem]:
                                         expected="another name", got=name, rule=NAME))
         elif name in seen:
             out.append(document.problem(path, "name stands twice in one calculator", key=True, got=name, rule=NAME,
-                                        expected="a name of its own for every input, constant, step and output"))
+                                        expected="a name of its own for every input, constant, curve, step and output"))
         seen[name] = path
     return out
 
@@ -53,14 +54,15 @@ def _names(site: Site, document: Document, one: Calculator) -> list[Problem]:
 def _formulas(site: Site, document: Document, one: Calculator) -> list[Problem]:
     out: list[Problem] = []
     used: set[str] = set()
+    drawn = {name: Curve(name, (), (), "", "") for name in one.curves}  # only the names matter here
     known = {name for name in one.units() if name not in {done for _, done, _ in one.formulas()}}
     for index, rule in enumerate(one.refuse):
-        out += _read(document, ("refuse", index, "when"), rule.when, parse_condition, known, used)
+        out += _read(document, ("refuse", index, "when"), rule.when, parse_condition, known, used, drawn)
     for kind, name, step in one.formulas():
-        out += _read(document, (kind, name, "formula"), step.formula, parse, known, used)
+        out += _read(document, (kind, name, "formula"), step.formula, parse, known, used, drawn)
         known.add(name)
     for index, slip in enumerate(one.slips):
-        out += _read(document, ("slips", index, "when"), slip.when, parse_condition, known, used)
+        out += _read(document, ("slips", index, "when"), slip.when, parse_condition, known, used, drawn)
         for named in re.findall(r"\{([^}]*)\}", slip.say):
             if named not in one.units():
                 out.append(document.problem(("slips", index, "say"), "unknown name in braces", got=named, rule=NAME,
@@ -75,14 +77,16 @@ def _formulas(site: Site, document: Document, one: Calculator) -> list[Problem]:
 
 
 def _read(
-    document: Document, path: Path_, text: str, reader: Callable[[str], Tree | Condition], known: set[str],
-    used: set[str],
+    document: Document, path: Path_, text: str,
+    reader: Callable[[str, Mapping[str, Curve]], Tree | Condition], known: set[str], used: set[str],
+    drawn: Mapping[str, Curve],
 ) -> list[Problem]:
     try:
-        tree = reader(text)
+        tree = reader(text, drawn)
     except FormulaError as error:
         return [_at(document, path, text, error)]
     out = []
+    used |= {curve.id for curve in curves(tree)}
     for one in names(tree):
         used.add(one.id)
         if one.id not in known:
@@ -116,11 +120,36 @@ def _units(site: Site, document: Document, one: Calculator) -> list[Problem]:
     for name, choice in one.picked().items():
         for carried, about in choice.carries.items():
             want(("inputs", name, "carries", carried, "unit"), about.unit)
+    for name, curve in one.curves.items():
+        want(("curves", name, "x"), curve.x)
+        want(("curves", name, "y"), curve.y)
     for kind, name, step in one.formulas():
         want((kind, name, "unit"), step.unit)
     for name, output in one.outputs.items():
         for index, symbol in enumerate(output.also):
             want(("outputs", name, "also", index), symbol, output.unit)
+    return out
+
+
+def _curves(site: Site, document: Document, one: Calculator) -> list[Problem]:
+    out = []
+    for name, curve in one.curves.items():
+        here: Path_ = ("curves", name, "points")
+        if len(curve.points) < 2:
+            out.append(document.problem(here, "too few points for a curve", expected="2 points or more",
+                                        got=str(len(curve.points)), rule=NAME))
+        last: float | None = None
+        for index, point in enumerate(curve.points):
+            if len(point) != 2:
+                out.append(document.problem((*here, index), "a point is two numbers", rule=NAME,
+                                            expected=f"[x in {curve.x}, y in {curve.y}]", got=str(list(point))))
+                last = None
+            else:
+                if last is not None and point[0] <= last:
+                    out.append(document.problem((*here, index, 0), "x must rise from point to point", rule=NAME,
+                                                expected=f"more than {last:g}", got=f"{point[0]:g}",
+                                                hint="put the points in the order of x, each x once"))
+                last = point[0]
     return out
 
 

@@ -9,9 +9,9 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from fillmark.formula import evaluate
+from fillmark.formula import curves, evaluate
 from fillmark.formula.language import parse, parse_condition
-from fillmark.formula.program import compiled
+from fillmark.formula.program import Program, compiled
 from fillmark.formula.tree import FormulaError
 from fillmark.load import Document, Path_
 from fillmark.model.amount import Amount
@@ -38,22 +38,31 @@ def check(site: Site) -> list[Problem]:
     return out
 
 
+def program(units: Units, one: Calculator) -> Program:
+    """Return a calculator's formulas in the order of working. Raises FormulaError, or KeyError for an unknown unit."""
+    return compiled(((name, step.formula) for _, name, step in one.formulas()), curves.read(units, one.curves))
+
+
 def readable(units: Units, one: Calculator) -> bool:
     """Return whether every formula can be read, every unit is known and every name stands before its use."""
     given = [value.value.unit for choice in one.picked().values() for option in choice.choices.values()
              for value in option.gives.values()]
+    given += [symbol for curve in one.curves.values() for symbol in (curve.x, curve.y)]
     if any(units.known(symbol) is None for symbol in [*one.units().values(), *given]):
+        return False
+    if not all(curve.readable() for curve in one.curves.values()):
         return False
     values = dict.fromkeys(one.units(), 1.0)
     for name in (done for _, done, _ in one.formulas()):
         del values[name]
+    drawn = curves.read(units, one.curves)
     try:
-        compiled((name, step.formula) for _, name, step in one.formulas()).numbers(values)
+        program(units, one).numbers(values)
         known = dict(values) | dict.fromkeys((name for _, name, _ in one.formulas()), 1.0)
         for slip in one.slips:
-            evaluate.holds(parse_condition(slip.when), known)
+            evaluate.holds(parse_condition(slip.when, drawn), known)
         for rule in one.refuse:
-            evaluate.holds(parse_condition(rule.when), values)
+            evaluate.holds(parse_condition(rule.when, drawn), values)
     except (FormulaError, KeyError):
         return False
     return True
@@ -62,11 +71,12 @@ def readable(units: Units, one: Calculator) -> bool:
 def _dimensions(units: Units, document: Document, one: Calculator) -> list[Problem]:
     """Run every formula on quantities of one SI unit each; only the dimensions matter here."""
     values = {name: units.quantity(1.0, symbol) for name, symbol in one.units().items()}
+    drawn = curves.read(units, one.curves)
     out = []
     for kind, name, step in one.formulas():
         wanted = units.quantity(1.0, step.unit)
         try:
-            got = evaluate.quantity(parse(step.formula), values)
+            got = evaluate.quantity(parse(step.formula, drawn), values)
         except FormulaError as error:
             text = step.formula.strip()
             problem = document.problem((kind, name, "formula"), error.message, got=text[error.column - 1:][:24],
@@ -81,7 +91,7 @@ def _dimensions(units: Units, document: Document, one: Calculator) -> list[Probl
     conditions += [(("slips", at, "when"), slip.when) for at, slip in enumerate(one.slips)]
     for path, when in conditions:
         try:
-            evaluate.condition_quantity(parse_condition(when), values)
+            evaluate.condition_quantity(parse_condition(when, drawn), values)
         except FormulaError as error:
             out.append(document.problem(path, error.message, got=when, rule=NAME))
     return out
@@ -137,11 +147,11 @@ def _example(units: Units, document: Document, one: Calculator, here: Path_, exa
     if wrong:
         return wrong
     values = bind(units, one, example.inputs)
-    trees = compiled((name, step.formula) for _, name, step in one.formulas())
+    trees = program(units, one)
     floats, sized = trees.numbers(values), trees.quantities(quantities(units, one, values))
     out = []
     for refused, rule in enumerate(one.refuse):
-        if evaluate.holds(parse_condition(rule.when), values):
+        if evaluate.holds(parse_condition(rule.when, curves.read(units, one.curves)), values):
             out.append(document.problem((*here, "in"), "the calculator refuses this example", got=rule.say, rule=NAME,
                                         expected=f"inputs that refuse[{refused}] lets through"))
     for name, printed in example.outputs.items():

@@ -6,9 +6,10 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from fillmark.formula import ieee
+from fillmark.formula import curves, ieee
 from fillmark.formula.language import FUNCTIONS
 from fillmark.formula.tree import (
+    Along,
     Binary,
     Call,
     Choose,
@@ -35,6 +36,8 @@ def number(tree: Tree, values: Mapping[str, float]) -> float:
             return _binary(op, number(left, values), number(right, values))
         case Call(function=name, args=args):
             return FUNCTIONS[name].number(*(number(arg, values) for arg in args))
+        case Along(curve=curve, at=at):
+            return curves.value(curve, number(at, values))
         case Choose(condition=condition, yes=yes, no=no):
             return number(yes if holds(condition, values) else no, values)
 
@@ -78,6 +81,8 @@ def quantity(tree: Tree, values: Mapping[str, Any]) -> Any:
             return _binary_quantity(tree, quantity(tree.left, values), quantity(tree.right, values))
         case Call():
             return _call(tree, [quantity(arg, values) for arg in tree.args])
+        case Along():
+            return _along(tree, quantity(tree.at, values))
         case Choose():
             met = condition_quantity(tree.condition, values)
             yes, no = quantity(tree.yes, values), quantity(tree.no, values)
@@ -126,6 +131,15 @@ def _binary_quantity(tree: Binary, left: Any, right: Any) -> Any:
         raise FormulaError(f"{dimension(left)} can only be raised to a number that is written out", tree.right.column)
     unit = registry().Quantity(1, left.units) ** exponent
     return registry().Quantity(ieee.power(float(left.magnitude), exponent), unit.units)
+
+
+def _along(tree: Along, at: Any) -> Any:
+    curve = tree.curve
+    wanted = registry().Quantity(1, curve.x_unit)
+    if at.dimensionality != wanted.dimensionality:
+        raise FormulaError(f"the curve '{curve.id}' is read at {dimension(wanted)}, not {dimension(at)}",
+                           tree.at.column)
+    return registry().Quantity(curves.value(curve, _si(at)), curve.y_unit)
 
 
 def _call(tree: Call, args: list[Any]) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fillmark.formula.language import FUNCTIONS
-from fillmark.formula.tree import Binary, Call, Choose, Condition, Minus, Name, Number, Tree
+from fillmark.formula.tree import Along, Binary, Call, Choose, Condition, Curve, Minus, Name, Number, Tree
 
 
 def expression(tree: Tree) -> str:
@@ -20,8 +20,15 @@ def expression(tree: Tree) -> str:
         case Call(function=name, args=args):
             emitted = [expression(arg) for arg in args]
             return FUNCTIONS[name].js.format(*emitted, all=", ".join(emitted))
+        case Along(curve=curve, at=at):
+            return f"along({expression(at)}, ${curve.id})"
         case Choose(condition=met, yes=yes, no=no):
             return f"({condition(met)} ? {expression(yes)} : {expression(no)})"
+
+
+def curve(one: Curve) -> str:
+    """Return the declaration of a curve for curves.JAVASCRIPT, in SI."""
+    return f"const ${one.id} = {{x: {list(one.x)!r}, y: {list(one.y)!r}}};"
 
 
 def condition(tree: Condition) -> str:

@@ -1,4 +1,5 @@
-"""The language of formulas: numbers, names, + - * / **, calls of FUNCTIONS, and one comparison as a condition.
+"""The language of formulas: numbers, names, + - * / **, calls of FUNCTIONS, points of curves, one comparison as a
+condition.
 
 parse() reads a text with Python's own parser and lets through only what is listed here, as a checked tree that
 remembers the column of every part. Nothing is ever evaluated by Python itself.
@@ -9,18 +10,20 @@ from __future__ import annotations
 import ast
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Literal
 
 from fillmark.formula import ieee
 from fillmark.formula.tree import (
+    Along,
     Binary,
     Call,
     Choose,
     Comparison,
     Condition,
+    Curve,
     FormulaError,
     Minus,
     Name,
@@ -72,7 +75,11 @@ FUNCTIONS: dict[str, Function] = {
     "max": Function(2, ieee.larger, "Math.max({all})", _named("max"), "same"),
 }
 CHOOSE = "choose"  # choose(condition, if it holds, if not): not a row, since only one branch may count
+# along(curve, x): its first argument is the name of a curve, not a number. Without brackets it is a name like any.
+ALONG = "along"
+CALLED = (*FUNCTIONS, ALONG, CHOOSE)
 RESERVED = {*FUNCTIONS, *CONSTANTS, CHOOSE}
+NO_CURVES: Mapping[str, Curve] = {}
 
 OPERATORS: dict[type[ast.operator], Operator] = {
     ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**",
@@ -84,16 +91,16 @@ REFUSED: dict[type[ast.operator], str] = {
 COMPARISONS: dict[type[ast.cmpop], Comparison] = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
 
 
-def parse(text: str) -> Tree:
-    """Return the checked tree of a formula. Raises FormulaError."""
+def parse(text: str, curves: Mapping[str, Curve] = NO_CURVES) -> Tree:
+    """Return the checked tree of a formula; `curves` are those it may read, by name. Raises FormulaError."""
     text = text.strip()
-    return _Reader(text).tree(_python(text), 0)
+    return _Reader(text, curves).tree(_python(text), 0)
 
 
-def parse_condition(text: str) -> Condition:
+def parse_condition(text: str, curves: Mapping[str, Curve] = NO_CURVES) -> Condition:
     """Return the checked tree of one comparison, such as `kv100 >= kv40`. Raises FormulaError."""
     text = text.strip()
-    return _Reader(text).condition(_python(text), 0)
+    return _Reader(text, curves).condition(_python(text), 0)
 
 
 def _python(text: str) -> ast.expr:
@@ -119,8 +126,8 @@ def _python(text: str) -> ast.expr:
 class _Reader:
     """Turns Python's tree into ours, refusing whatever is not in the language."""
 
-    def __init__(self, text: str) -> None:
-        self.text = text
+    def __init__(self, text: str, curves: Mapping[str, Curve]) -> None:
+        self.text, self.curves = text, curves
 
     def tree(self, node: ast.expr, depth: int) -> Tree:
         column = node.col_offset + 1
@@ -132,6 +139,8 @@ class _Reader:
             case ast.Name(id=name):
                 if name in FUNCTIONS or name == CHOOSE:
                     raise FormulaError(f"'{name}' is a function and needs brackets", column, f"{name}(…)")
+                if name in self.curves:
+                    raise FormulaError(f"'{name}' is a curve, not a number", column, f"{ALONG}({name}, …)")
                 return Number(CONSTANTS[name], name, column) if name in CONSTANTS else Name(name, column)
             case ast.UnaryOp(op=ast.USub(), operand=operand):
                 return Minus(self.tree(operand, depth + 1), column)
@@ -145,7 +154,7 @@ class _Reader:
         if isinstance(node, ast.BinOp):
             column = self.text.find(_said(node), node.left.end_col_offset or 0) + 1
         raise FormulaError(f"{_said(node)} cannot stand in a formula", column,
-                           "allowed: numbers, names, + - * / **, brackets and " + ", ".join((*FUNCTIONS, CHOOSE)))
+                           "allowed: numbers, names, + - * / **, brackets and " + ", ".join(CALLED))
 
     def number(self, node: ast.Constant) -> Number:
         column, raw = node.col_offset + 1, self.text[node.col_offset:node.end_col_offset]
@@ -160,13 +169,13 @@ class _Reader:
     def call(self, node: ast.Call, depth: int) -> Tree:
         column = node.col_offset + 1
         if not isinstance(node.func, ast.Name):
-            raise FormulaError("only a function of the list can be called", column, ", ".join((*FUNCTIONS, CHOOSE)))
+            raise FormulaError("only a function of the list can be called", column, ", ".join(CALLED))
         name = node.func.id
-        if name != CHOOSE and name not in FUNCTIONS:
-            close = get_close_matches(name, (*FUNCTIONS, CHOOSE), n=1)
+        if name not in CALLED:
+            close = get_close_matches(name, CALLED, n=1)
             raise FormulaError(f"unknown function '{name}'", column,
-                               f"did you mean '{close[0]}'?" if close else ", ".join((*FUNCTIONS, CHOOSE)))
-        wanted = 3 if name == CHOOSE else FUNCTIONS[name].arguments
+                               f"did you mean '{close[0]}'?" if close else ", ".join(CALLED))
+        wanted = {CHOOSE: 3, ALONG: 2}.get(name) or FUNCTIONS[name].arguments
         if node.keywords:
             raise FormulaError(f"'{name}' takes no named arguments", node.keywords[0].value.col_offset + 1)
         if len(node.args) != wanted:
@@ -175,7 +184,18 @@ class _Reader:
         if name == CHOOSE:
             return Choose(self.condition(node.args[0], depth + 1), self.tree(node.args[1], depth + 1),
                           self.tree(node.args[2], depth + 1), column)
+        if name == ALONG:
+            return Along(self.curve(node.args[0]), self.tree(node.args[1], depth + 1), column)
         return Call(name, tuple(self.tree(arg, depth + 1) for arg in node.args), column)
+
+    def curve(self, node: ast.expr) -> Curve:
+        column, known = node.col_offset + 1, ", ".join(self.curves) or "declare one under curves:"
+        if not isinstance(node, ast.Name):
+            raise FormulaError(f"the first argument of '{ALONG}' is the name of a curve", column, known)
+        if node.id not in self.curves:
+            close = get_close_matches(node.id, self.curves, n=1)
+            raise FormulaError(f"unknown curve '{node.id}'", column, f"did you mean '{close[0]}'?" if close else known)
+        return self.curves[node.id]
 
     def condition(self, node: ast.expr, depth: int) -> Condition:
         column = node.col_offset + 1

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from html import escape
 
 from fillmark.formula.language import FUNCTIONS
-from fillmark.formula.tree import Binary, Call, Choose, Condition, Minus, Name, Number, Tree
+from fillmark.formula.tree import Along, Binary, Call, Choose, Condition, Minus, Name, Number, Tree
 
 SIGNS = {"<": "&lt;", "<=": "≤", ">": "&gt;", ">=": "≥"}
 
@@ -43,6 +43,9 @@ def _markup(tree: Tree, symbols: Mapping[str, str], outer: int = 0) -> str:
         case Call(function=name, args=args):
             parts = [_markup(arg, symbols) for arg in args]
             return f"<mrow>{FUNCTIONS[name].mathml.format(*parts, all='<mo>,</mo>'.join(parts))}</mrow>"
+        case Along(curve=curve, at=at):
+            name = written(symbols.get(curve.id, curve.id))
+            return f"<mrow>{name}<mo>(</mo>{_markup(at, symbols)}<mo>)</mo></mrow>"
         case Choose():
             return _cases(tree, symbols)
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from fillmark.formula import evaluate
-from fillmark.formula.language import parse
-from fillmark.formula.tree import Tree, names
+from fillmark.formula.language import NO_CURVES, parse
+from fillmark.formula.tree import Curve, Tree, names
 
 
 @dataclass(frozen=True)
@@ -37,6 +37,6 @@ class Program:
         return {deep for one in used for deep in (self.needs(one) if one in self.trees else {one})}
 
 
-def compiled(formulas: Iterable[tuple[str, str]]) -> Program:
+def compiled(formulas: Iterable[tuple[str, str]], curves: Mapping[str, Curve] = NO_CURVES) -> Program:
     """Return the program of (name, formula) pairs. Raises FormulaError for the first that cannot be read."""
-    return Program({name: parse(text) for name, text in formulas})
+    return Program({name: parse(text, curves) for name, text in formulas})

@@ -45,6 +45,26 @@ class Call:
 
 
 @dataclass(frozen=True)
+class Curve:
+    """The points of a published table in coherent SI, x rising; the units are SI units as pint writes them."""
+
+    id: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    x_unit: str
+    y_unit: str
+
+
+@dataclass(frozen=True)
+class Along:
+    """A point of a curve: straight between its points, no answer outside them."""
+
+    curve: Curve
+    at: Tree
+    column: int
+
+
+@dataclass(frozen=True)
 class Condition:
     op: Comparison
     left: Tree
@@ -60,7 +80,7 @@ class Choose:
     column: int
 
 
-Tree = Number | Name | Minus | Binary | Call | Choose
+Tree = Number | Name | Minus | Binary | Call | Along | Choose
 
 
 class FormulaError(ValueError):
@@ -71,19 +91,28 @@ class FormulaError(ValueError):
         self.message, self.column, self.hint = message, column, hint
 
 
-def names(tree: Tree | Condition) -> Iterator[Name]:
-    """Yield every name that a tree uses, in reading order."""
+def parts(tree: Tree | Condition) -> Iterator[Tree | Condition]:
+    """Yield a tree and every tree within it, in reading order."""
+    yield tree
     match tree:
-        case Name():
-            yield tree
-        case Minus(of=inner):
-            yield from names(inner)
+        case Minus(of=inner) | Along(at=inner):
+            yield from parts(inner)
         case Binary(left=left, right=right) | Condition(left=left, right=right):
-            yield from names(left)
-            yield from names(right)
+            yield from parts(left)
+            yield from parts(right)
         case Call(args=args):
             for arg in args:
-                yield from names(arg)
+                yield from parts(arg)
         case Choose(condition=condition, yes=yes, no=no):
             for part in (condition, yes, no):
-                yield from names(part)
+                yield from parts(part)
+
+
+def names(tree: Tree | Condition) -> Iterator[Name]:
+    """Yield every name of a number that a tree uses, in reading order."""
+    yield from (part for part in parts(tree) if isinstance(part, Name))
+
+
+def curves(tree: Tree | Condition) -> Iterator[Curve]:
+    """Yield every curve that a tree reads, in reading order."""
+    yield from (part.curve for part in parts(tree) if isinstance(part, Along))

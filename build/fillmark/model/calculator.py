@@ -266,6 +266,7 @@ class Calculator(Origin):
         carried = {name: one.symbol for choice in self.picked().values() for name, one in choice.carries.items()}
         return {
             **{name: one.symbol for name, one in self.typed().items()}, **carried,
-            **{name: one.symbol for name, one in (*self.constants.items(), *self.curves.items())},
+            **{name: one.symbol for name, one in self.constants.items()},
+            **{name: one.symbol for name, one in self.curves.items()},
             **{name: one.symbol for _, name, one in self.formulas()},
         }

@@ -7,7 +7,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from fillmark.formula import mathml
+from fillmark.formula import curves, mathml
 from fillmark.formula.language import parse
 from fillmark.model.amount import Amount, Origin
 from fillmark.model.calculator import Calculator, Choice, Example, Quantity
@@ -55,17 +55,22 @@ class Worked:
 def context(site: Site, one: Calculator) -> dict[str, Any]:
     """Return what the template calculator.html shows."""
     name = next(name for name, known in site.calculators.items() if known is one)
-    symbols = one.symbols()
+    symbols, drawn = one.symbols(), curves.read(site.units, one.curves)
     return {
         "calculator": one,
         "calculator_id": name,
         "fields": [field(site, input_id, shape) for input_id, shape in one.inputs.items()],
         "equal": all(output.words and not output.only_words for output in one.outputs.values()),
         "formulas": [
-            (step.label, Markup(mathml.block(step.symbol, parse(step.formula), symbols)))
+            (step.label, Markup(mathml.block(step.symbol, parse(step.formula, drawn), symbols)))
             for _, _, step in one.formulas()
         ],
         "meanings": meanings(site, one),
+        "unit_words": unit_words,
+        "curves": [
+            (Meaning(Markup(mathml.inline(curve.symbol)), curve.label, "", curve.state, origin(site, curve)), curve)
+            for curve in one.curves.values()
+        ],
         "options": options(site, one),
         "refusals": [rule.say for rule in one.refuse],
         "examples": [worked(site, one, example) for example in one.examples],

@@ -9,15 +9,16 @@ from __future__ import annotations
 import json
 import posixpath
 import re
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
 import minify
 
-from fillmark.formula import javascript
+from fillmark.formula import curves, javascript
 from fillmark.formula.language import parse, parse_condition
 from fillmark.formula.program import Program, compiled
-from fillmark.formula.tree import names
+from fillmark.formula.tree import Condition, Curve, names
 from fillmark.model.amount import Amount, State
 from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity, Slip
 from fillmark.model.site import Site
@@ -87,22 +88,23 @@ def calculators_module(site: Site, ids: list[str]) -> str:
 def calculator(site: Site, one: Calculator) -> str:
     """Return one calculator as a JavaScript object."""
     units = site.units
-    program = compiled((name, step.formula) for _, name, step in one.formulas())
+    drawn = curves.read(units, one.curves)
+    program = compiled(((name, step.formula) for _, name, step in one.formulas()), drawn)
     source = site.sources[one.source]
     facts: dict[str, Any] = {
         "title": one.title,
         "source": source.title + (f", {one.page}" if one.page else ""),
-        "state": worst([one.state, *(constant.state for constant in one.constants.values())]),
+        "state": worst([one.state, *(each.state for each in (*one.constants.values(), *one.curves.values()))]),
         "inputs": [
             {"id": name, **(typed(units, shape) if isinstance(shape, Quantity) else picked(units, shape))}
             for name, shape in one.inputs.items()
         ],
         "outputs": [output(units, one, program, name, shape) for name, shape in one.outputs.items()],
         "refuse": [
-            {"say": rule.say, "needs": inputs_of(one, {used.id for used in names(parse_condition(rule.when))})}
+            {"say": rule.say, "needs": inputs_of(one, {used.id for used in names(parse_condition(rule.when, drawn))})}
             for rule in one.refuse
         ],
-        "slips": [slip(units, one, program, about) for about in one.slips],
+        "slips": [slip(one, program, parse_condition(about.when, drawn), about) for about in one.slips],
         "carry": one.carry, "figure": one.figure or ("curve" if one.draw else ""),
     }
     if one.draw:
@@ -111,20 +113,24 @@ def calculator(site: Site, one: Calculator) -> str:
             "log": one.draw.scale == "log",
         }
     body = ",\n".join(f"{_json(key)}: {_json(value)}" for key, value in facts.items())
-    return f"{{\n{body},\n{functions(units, one)}\n}}"
+    made = f"{{\n{body},\n{functions(units, one, drawn)}\n}}"
+    if not drawn:
+        return made
+    points = "\n".join(javascript.curve(curve) for curve in drawn.values())
+    return f"(() => {{\n{curves.JAVASCRIPT}\n{points}\nreturn {made};\n}})()"
 
 
-def slip(units: Units, one: Calculator, program: Program, about: Slip) -> dict[str, Any]:
+def slip(one: Calculator, program: Program, when: Condition, about: Slip) -> dict[str, Any]:
     """Return an error of use as the page says it: its words, the units of what they name, the inputs it waits for."""
     named = re.findall(r"\{([^}]*)\}", about.say)
-    used = {name.id for name in names(parse_condition(about.when))} | set(named)
+    used = {name.id for name in names(when)} | set(named)
     deep = {far for name in used for far in (program.needs(name) if name in program.trees else {name})}
     shown = one.units()
     return {"say": about.say, "needs": inputs_of(one, deep),
             "names": {name: [shown[name], getattr(one.outputs.get(name), "digits", 3)] for name in named}}
 
 
-def functions(units: Units, one: Calculator) -> str:
+def functions(units: Units, one: Calculator, drawn: Mapping[str, Curve]) -> str:
     """Return `work`, from inputs in SI to steps and outputs in SI; `refused`, one truth per refusal; `slipped`, one
     truth per slip, from the inputs and all that `work` gave.
     """
@@ -132,10 +138,11 @@ def functions(units: Units, one: Calculator) -> str:
     given += [name for shape in one.picked().values() for name in shape.carries]
     takes = "{" + ", ".join(f"{name}: ${name}" for name in given) + "}"
     constants = [f"const ${name} = {units.si(constant.value)!r};" for name, constant in one.constants.items()]
-    steps = [f"const ${name} = {javascript.expression(parse(step.formula))};" for _, name, step in one.formulas()]
+    steps = [f"const ${name} = {javascript.expression(parse(step.formula, drawn))};"
+             for _, name, step in one.formulas()]
     results = ", ".join(f"{name}: ${name}" for _, name, _ in one.formulas())
-    conditions = ", ".join(javascript.condition(parse_condition(rule.when)) for rule in one.refuse)
-    slips = ", ".join(javascript.condition(parse_condition(about.when)) for about in one.slips)
+    conditions = ", ".join(javascript.condition(parse_condition(rule.when, drawn)) for rule in one.refuse)
+    slips = ", ".join(javascript.condition(parse_condition(about.when, drawn)) for about in one.slips)
     all_ = "{" + ", ".join(f"{name}: ${name}" for name in [*given, *(name for _, name, _ in one.formulas())]) + "}"
     head = " ".join(constants)
     return (
