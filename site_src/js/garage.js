@@ -31,6 +31,9 @@ function data(path) {
 /** @returns {Promise<SiteData>} */
 export const site = () => data('data/site.json')
 
+/** @returns {Promise<import('./types.js').TableData[]>} the reference tables */
+export const tables = () => data('data/tables.json')
+
 /** @returns {Promise<{hidden: boolean, log: boolean}>} whether the demo vehicles are hidden, and the demo log is loaded */
 export async function demo() {
   const [hidden, log] = await Promise.all([store.noted(HIDDEN), store.noted(LOG)])

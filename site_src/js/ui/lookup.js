@@ -1,5 +1,6 @@
 // Narrows and sorts the look-up page as one types. The numbers of the site stand in the page; one's own units come
 // before them, made when they are shown, so that two hundred of them weigh nothing until then.
+import { fill, h } from '../job/dom.js'
 import { index, search } from '../lib/lookup.js'
 import { ownUnits } from '../own/units.js'
 import { keepGlance } from '../store/glance.js'
@@ -22,6 +23,21 @@ export async function start(element) {
   let ownTable = index([])
   let atRest = count.textContent ?? ''
   let all = false
+  const tables = /** @type {HTMLElement} */ (element.querySelector('[data-rows]'))
+  let rowsOf = /** @type {((query: string) => {total: number, rows: HTMLElement[]}) | null} */ (null)
+  let asked = false
+  // Not before something is typed: most visits want a unit.
+  const askTables = () => {
+    if (asked) return
+    asked = true
+    import('../own/tablehits.js').then(({ tableHits }) => tableHits()).then((found) => {
+      rowsOf = found
+      show()
+    }).catch((error) => {
+      asked = false
+      tables.replaceChildren(h('p', { role: 'alert' }, `The tables could not be read. ${error instanceof Error ? error.message : error}`))
+    })
+  }
 
   const show = () => {
     const query = input.value.trim()
@@ -35,8 +51,13 @@ export async function start(element) {
       show()
     })
     if (demo instanceof HTMLElement) demo.hidden = !entries.some((entry) => !entry.hidden && 'invented' in entry.dataset)
-    const total = hits.length + mine.length
+    if (query) askTables()
+    const rows = query ? rowsOf?.(query) : undefined
+    if (rows || !query) fill(tables, rows?.rows.length ? h('h2', {}, 'In the tables') : null, rows?.rows,
+      rows && rows.total > rows.rows.length ? h('p', { class: 'of' }, `${rows.total - rows.rows.length} more rows. Type one word more.`) : null)
+    const total = hits.length + mine.length + (rows?.total ?? 0)
     if (!query) count.textContent = atRest
+    else if (!total && !rowsOf) count.textContent = 'Looking in the tables.'
     else if (!total) count.textContent = `Nothing found for “${query}”. Try the vehicle's name, or one word less.`
     else count.textContent = total === 1 ? '1 found' : `${total} found`
   }
@@ -44,8 +65,8 @@ export async function start(element) {
     all = false
     show()
   })
-  const asked = new URLSearchParams(location.search).get('q')
-  if (asked) input.value = asked
+  const given = new URLSearchParams(location.search).get('q')
+  if (given) input.value = given
   if (input.value) show()
 
   try {
