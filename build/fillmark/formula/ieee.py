@@ -32,6 +32,11 @@ def log10(value: float) -> float:
     return -math.inf if value == 0 else _whole(math.log10)(value)
 
 
+def ceil(value: float) -> float:
+    """Return the whole number at or above; what is not finite stays, and above -1 it is the zero of the browser, -0."""
+    return math.copysign(float(math.ceil(value)), value) if math.isfinite(value) else value
+
+
 def smaller(one: float, other: float) -> float:
     return math.nan if math.isnan(one) or math.isnan(other) else min(one, other)
 

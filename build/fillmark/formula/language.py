@@ -71,6 +71,7 @@ FUNCTIONS: dict[str, Function] = {
     "cos": Function(1, ieee.cos, "Math.cos({all})", _named("cos"), "pure"),
     "tan": Function(1, ieee.tan, "Math.tan({all})", _named("tan"), "pure"),
     "abs": Function(1, abs, "Math.abs({all})", "<mrow><mo>|</mo>{0}<mo>|</mo></mrow>", "same"),
+    "ceil": Function(1, ieee.ceil, "Math.ceil({all})", "<mo>⌈</mo>{0}<mo>⌉</mo>", "pure"),
     "min": Function(2, ieee.smaller, "Math.min({all})", _named("min"), "same"),
     "max": Function(2, ieee.larger, "Math.max({all})", _named("max"), "same"),
 }
