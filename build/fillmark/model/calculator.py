@@ -115,6 +115,25 @@ class Option(Frozen):
     gives: Annotated[dict[Name, Given], Field(min_length=1)]
 
 
+def _caution(raw: Any) -> Any:
+    return {"severity": "caution", "says": raw} if isinstance(raw, str) else raw
+
+
+class Warned(Frozen):
+    """What can hurt: a sentence, which is a CAUTION, or `{severity: danger, says: …}`. A danger or a warning stands
+    before the results.
+    """
+
+    severity: Literal["danger", "warning", "caution", "notice"]
+    says: Sentence
+
+
+Caution = Annotated[
+    Warned, BeforeValidator(_caution),
+    WithJsonSchema({"anyOf": [{"type": "string", "minLength": 3, "maxLength": 400}, Warned.model_json_schema()]}),
+]
+
+
 class Slip(Frozen):
     """A classic error of use: when the comparison holds, it is said beside the results, which still stand.
 
@@ -221,7 +240,7 @@ class Calculator(Origin):
     title: Label
     purpose: Sentence
     words: tuple[Label, ...] = ()
-    cautions: tuple[Sentence, ...] = ()
+    cautions: tuple[Caution, ...] = ()
     inputs: Annotated[dict[Name, Input], Field(min_length=1)]
     constants: dict[Name, Constant] = Field(default_factory=dict)
     curves: dict[Name, Curve] = Field(default_factory=dict)
