@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy
 import pytest
 from playwright.sync_api import Browser, Page
 
-from fillmark import load, validate
-from fillmark.formula import evaluate
+from answers import SITE
+from fillmark.checks import examples
+from fillmark.formula import curves, evaluate
+from fillmark.formula.javascript import curve as declaration
 from fillmark.formula.javascript import expression
 from fillmark.formula.language import FUNCTIONS, parse, parse_condition
-from fillmark.formula.program import compiled
-from fillmark.model.site import Site
-from harness import ROOT
+from fillmark.formula.program import Program
+from fillmark.formula.tree import Condition, names
+from fillmark.formula.tree import curves as curves_of
+from fillmark.model.calculator import Calculator
 
 NAMES = ("a", "b", "c", "d")
 CLOSE = 1e-12
@@ -30,7 +35,7 @@ def same(here: float, there: float | str) -> bool:
     return abs(here - other) <= CLOSE * max(abs(here), abs(other))
 
 
-SEND = "x => Number.isFinite(x) ? x : String(x)"
+SEND = "x => Number.isFinite(x) ? x : String(Number(x))"  # what is left empty is undefined, no answer
 
 
 def written(chance: random.Random, depth: int, exact: bool = False) -> str:
@@ -75,13 +80,6 @@ def blank(chromium: Browser) -> Any:
     page.close()
 
 
-@pytest.fixture(scope="module")
-def site() -> Site:
-    found, problems = validate.site(load.read(ROOT / "content", ROOT / "site_src"))
-    assert found, problems
-    return found
-
-
 def test_ten_thousand_random_evaluations(blank: Page) -> None:
     chance = random.Random(20260418)
     formulas = [written(chance, 4) for _ in range(1000)]
@@ -121,9 +119,86 @@ def test_every_operation_on_the_values_that_make_trouble(blank: Page) -> None:
                 assert here == pytest.approx(there, rel=CLOSE, nan_ok=True), (text, a, b)
 
 
-def test_every_calculator_over_its_whole_range(blank: Page, site: Site, dist: Path) -> None:
-    chance = random.Random(7)
-    modules = {name: (dist / "js" / "data" / "calc" / f"{name}.js").read_text("utf-8") for name in site.calculators}
+@dataclass(frozen=True)
+class Declared:
+    x: str
+    y: str
+    points: tuple[tuple[float, float], ...]
+
+
+def curve_at_random(chance: random.Random) -> Declared:
+    """Return 2 to 60 points of any spread, x rising, in units with and without an offset."""
+    size = 10 ** chance.uniform(-2, 3)
+    at = sorted({round(chance.uniform(-size, size), 4) for _ in range(chance.randint(2, 60))})
+    at = at if len(at) > 1 else [at[0], at[0] + 1]
+    return Declared(chance.choice(("1", "%", "°C", "°F", "mm²/s")), chance.choice(("1", "°C", "kPa", "L")),
+                    tuple((x, chance.uniform(-100, 100)) for x in at))
+
+
+def test_random_curves_against_the_browser_and_numpy(blank: Page) -> None:
+    chance = random.Random(20260502)
+    declared = {f"c{number}": curve_at_random(chance) for number in range(200)}
+    drawn = curves.read(SITE.units, declared)
+    rows = {}
+    for name, one in drawn.items():
+        length = one.x[-1] - one.x[0]
+        rows[name] = [*one.x, *(chance.uniform(one.x[0] - length / 5, one.x[-1] + length / 5) for _ in range(50)),
+                      one.x[0] - length * 1e-3, one.x[-1] + length * 1e-3, one.x[0] - length * 1e-10]
+    trees = {name: parse(f"along({name}, a)", drawn) for name in drawn}
+    functions = ", ".join(f"{name}: $a => {expression(tree)}" for name, tree in trees.items())
+    got = blank.evaluate(
+        f"rows => {{ {curves.JAVASCRIPT} {' '.join(declaration(one) for one in drawn.values())} "
+        f"const built = {{{functions}}}; return Object.fromEntries(Object.entries(rows).map(([name, row]) => "
+        f"[name, [...row, NaN, Infinity, -Infinity].map(a => String(built[name](a)))])) }}", rows,
+    )
+    inside = 0
+    for name, one in drawn.items():
+        row = [*rows[name], math.nan, math.inf, -math.inf]
+        library = numpy.interp(row, one.x, one.y, left=math.nan, right=math.nan)
+        # A hair outside counts as the end: an end typed in another unit may miss it by a rounding.
+        library[len(rows[name]) - 1] = one.y[0]
+        steepest = max(abs(float(step)) for step in numpy.diff(one.y))
+        for at, there, theirs in zip(row, map(float, got[name]), map(float, library), strict=True):
+            here = evaluate.number(trees[name], {"a": at})
+            assert here == there or (math.isnan(here) and math.isnan(there)), (name, at, here, there)
+            assert here == pytest.approx(theirs, rel=1e-12, abs=1e-9 * steepest, nan_ok=True), (name, at, here, theirs)
+            inside += math.isfinite(here)
+    assert inside > 10000
+
+
+def near_a_tie(program: Program, condition: Condition, values: dict[str, float]) -> bool:
+    """Return whether the sides of a comparison differ by no more than two ways of rounding could."""
+    known = values | program.numbers(values)
+    left, right = (evaluate.number(side, known) for side in (condition.left, condition.right))
+    return abs(left - right) <= 1e-9 * max(abs(left), abs(right))
+
+
+def rests_on_a_curve(program: Program, name: str) -> bool:
+    """Return whether a result reads a curve, itself or through the steps before it: it may have no answer."""
+    tree = program.trees[name]
+    return any(curves_of(tree)) or any(rests_on_a_curve(program, one.id) for one in names(tree)
+                                       if one.id in program.trees)
+
+
+def values_at_random(chance: random.Random, one: Calculator) -> dict[str, float]:
+    """Return inputs in SI within their ranges, the ends often among them; an optional one may be left out."""
+    values = dict[str, float]()
+    for key, shape in one.typed().items():
+        low, high = SITE.units.si(shape.min), SITE.units.si(shape.max)
+        even = chance.uniform(low, high)
+        small = low + (high - low) * 10 ** chance.uniform(-6, 0)
+        if not (shape.optional and chance.random() < 0.3):
+            values[key] = chance.choice((low, high, even, even, small))
+    for choice in one.picked().values():
+        option = chance.choice(list(choice.choices.values()))
+        values |= {key: SITE.units.si(given.value) for key, given in option.gives.items()}
+    return values
+
+
+@pytest.fixture(scope="module")
+def built(blank: Page, dist: Path) -> Page:
+    """A page that has every calculator as the site serves it."""
+    modules = {name: (dist / "js" / "data" / "calc" / f"{name}.js").read_text("utf-8") for name in SITE.calculators}
     blank.evaluate("""async modules => {
       globalThis.built = {}
       for (const [name, text] of Object.entries(modules)) {
@@ -131,33 +206,43 @@ def test_every_calculator_over_its_whole_range(blank: Page, site: Site, dist: Pa
         built[name] = (await import(at)).calculator
       }
     }""", modules)
-    assert len(site.calculators) >= 8
-    for name, one in site.calculators.items():
-        program = compiled((key, step.formula) for _, key, step in one.formulas())
-        constants = {key: site.units.si(value.value) for key, value in one.constants.items()}
-        rows = []
-        for _ in range(500):
-            values = {}
-            for key, shape in one.typed().items():
-                low, high = site.units.si(shape.min), site.units.si(shape.max)
-                even = chance.uniform(low, high)
-                small = low + (high - low) * 10 ** chance.uniform(-6, 0)
-                values[key] = chance.choice((low, high, even, even, small))
-            for choice in one.picked().values():
-                option = chance.choice(list(choice.choices.values()))
-                values |= {key: site.units.si(given.value) for key, given in option.gives.items()}
-            rows.append(values)
-        got = blank.evaluate(
-            f"([name, rows]) => rows.map(v => [Object.fromEntries(Object.entries(built[name].work(v))"
-            f".map(([k, x]) => [k, ({SEND})(x)])), built[name].refused(v)])", [name, rows],
-        )
-        for values, (there, refused) in zip(rows, got, strict=True):
-            here = program.numbers(values | constants)
-            assert set(here) == set(there)
-            stops = [evaluate.holds(parse_condition(rule.when), values | constants) for rule in one.refuse]
-            assert stops == refused, (name, values)
-            if any(stops):
-                continue  # what is refused is not shown; near the edge both sides may lose digits
-            for key in one.outputs:
-                assert same(here[key], there[key]), (name, key, values, here[key], there[key])
-                assert math.isfinite(here[key]), (name, key, values)
+    return blank
+
+
+# Twenty thousand in all, the same number for each.
+EACH = 20_000 // len(SITE.calculators) + 1
+
+
+@pytest.mark.parametrize("name", sorted(SITE.calculators))
+def test_a_calculator_over_its_whole_range(built: Page, name: str) -> None:
+    one, chance = SITE.calculators[name], random.Random(name)
+    drawn, program = curves.read(SITE.units, one.curves), examples.program(SITE.units, one)
+    refuse = [parse_condition(rule.when, drawn) for rule in one.refuse]
+    slips = [parse_condition(slip.when, drawn) for slip in one.slips]
+    constants = {key: SITE.units.si(value.value) for key, value in one.constants.items()}
+    empty = {key: math.nan for key, shape in one.typed().items() if shape.optional}
+    shaky = {key for key in one.outputs if rests_on_a_curve(program, key)}
+    rows = [values_at_random(chance, one) for _ in range(EACH)]
+    got = built.evaluate(
+        f"([name, rows]) => rows.map(v => {{ const all = built[name].work(v); return [Object.fromEntries("
+        f"Object.entries(all).map(([k, x]) => [k, ({SEND})(x)])), built[name].refused(v), "
+        f"built[name].slipped({{...v, ...all}})] }})", [name, rows],
+    )
+    seen = set[tuple[int, bool]]()
+    for values, (there, refused, slipped) in zip(rows, got, strict=True):
+        known = empty | values | constants
+        here = program.numbers(known)
+        assert set(here) == set(there)
+        stops = [evaluate.holds(condition, known) for condition in refuse]
+        assert stops == refused, values
+        if any(stops):
+            continue  # what is refused is not shown; near the edge both sides may lose digits
+        for key in one.outputs:
+            assert same(here[key], there[key]), (key, values, here[key], there[key])
+            if key not in shaky and program.needs(key) <= {*values, *constants}:
+                assert math.isfinite(here[key]), f"no answer for {key} within the range, and no reason: {values}"
+        for index, (slip, said) in enumerate(zip(slips, slipped, strict=True)):
+            assert evaluate.holds(slip, known | here) == said or near_a_tie(program, slip, known), (index, values)
+            seen.add((index, said))
+    # A slip that never holds, or always, over the whole range of the inputs warns of nothing.
+    assert seen == {(index, said) for index in range(len(slips)) for said in (True, False)}, one.slips

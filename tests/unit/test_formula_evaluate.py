@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 import xml.etree.ElementTree as ET
+from dataclasses import dataclass
 
 import pytest
 
 from fillmark import units
-from fillmark.formula import evaluate, ieee, mathml
+from fillmark.formula import curves, evaluate, ieee, mathml
+from fillmark.formula.javascript import curve as declaration
 from fillmark.formula.javascript import expression
 from fillmark.formula.language import parse
 from fillmark.formula.program import compiled
@@ -30,6 +32,7 @@ def table() -> Units:
     ("a + b * 2", 11.0), ("(a + b) * 2", 14.0), ("a - b - 1", -2.0), ("a / b / 2", 0.375), ("2 ** 3 ** 2", 512.0),
     ("-a ** 2", -9.0), ("(-a) ** 2", 9.0), ("sqrt(a ** 2 + b ** 2)", 5.0), ("log10(1000)", 3.0), ("exp(0)", 1.0),
     ("min(a, b) + max(a, b)", 7.0), ("abs(n)", 8.0), ("choose(a < b, 1, 2)", 1.0), ("choose(a >= b, 1, 2)", 2.0),
+    ("ceil(a)", 3.0), ("ceil(a + 0.1)", 4.0), ("ceil(-a - 0.1)", -3.0),
     ("choose(z > 0, 1 / z, 5)", 5.0), ("cos(pi)", -1.0), ("2 * 10 ** -3", 0.002),
 ])
 def test_number(text: str, value: float) -> None:
@@ -37,7 +40,8 @@ def test_number(text: str, value: float) -> None:
 
 
 @pytest.mark.parametrize("text", ["1 / z", "z / z", "log10(z)", "log(n)", "sqrt(n)", "n ** 0.5", "exp(1000)", "z ** -1",
-                                  "10 ** 400", "1e308 * 10", "min(z / z, 1)", "max(1, z / z)", "tan(1 / z)"])
+                                  "10 ** 400", "1e308 * 10", "ceil(1 / z)", "ceil(z / z)",
+                                  "min(z / z, 1)", "max(1, z / z)", "tan(1 / z)"])
 def test_no_answer_is_not_finite(text: str) -> None:
     assert not math.isfinite(evaluate.number(parse(text), V))
 
@@ -86,6 +90,80 @@ def test_dimensions_that_do_not_fit(table: Units, text: str, column: int, said: 
     assert caught.value.message.startswith(said)
 
 
+@dataclass(frozen=True)
+class Declared:
+    x: str
+    y: str
+    points: tuple[tuple[float, float], ...]
+
+
+# ASHRAE Fundamentals, ethylene glycol by volume: four of its points.
+FREEZE = Declared("%", "°C", ((8.9, -3.2), (18.1, -7.8), (22.9, -10.7), (50.6, -37.9)))
+# The same the other way round, in other units: rising in °F.
+SHARE = Declared("°F", "1", ((-36.22, 0.506), (12.74, 0.229), (17.96, 0.181), (26.24, 0.089)))
+
+
+def test_a_curve_between_its_points_and_at_its_ends(table: Units) -> None:
+    drawn = curves.read(table, {"freeze": FREEZE})
+
+    def celsius(percent: float) -> float:
+        return evaluate.number(parse("along(freeze, a)", drawn), {"a": percent / 100}) - 273.15
+    assert celsius(8.9) == pytest.approx(-3.2, abs=1e-9)
+    assert celsius(18.1) == pytest.approx(-7.8, abs=1e-9)
+    assert celsius(50.6) == pytest.approx(-37.9, abs=1e-9)
+    assert celsius(20.5) == pytest.approx((-7.8 - 10.7) / 2, abs=1e-9)
+    assert celsius(8.9 + 9.2 / 4) == pytest.approx(-3.2 - 4.6 / 4, abs=1e-9)
+    for outside in (8.89, 50.61, 0.0, -5.0, 100.0, math.nan, math.inf, -math.inf):
+        assert math.isnan(celsius(outside)), outside
+
+
+def test_an_end_typed_in_another_unit_is_still_on_the_curve(table: Units) -> None:
+    boil = curves.read(table, {"boil": Declared("°C", "kPa", ((20.0, 2.34), (100.0, 101.325)))})
+    tree = parse("along(boil, t)", boil)
+    unit = table.known("°F")
+    assert unit
+    for typed, pressure in ((68.0, 2340.0), (212.0, 101325.0)):
+        assert evaluate.number(tree, {"t": typed * unit.factor + unit.offset}) == pytest.approx(pressure, rel=1e-9)
+    assert math.isnan(evaluate.number(tree, {"t": 212.001 * unit.factor + unit.offset}))
+
+
+def test_a_curve_of_temperatures_and_back(table: Units) -> None:
+    drawn = curves.read(table, {"freeze": FREEZE, "share": SHARE})
+    there = parse("along(freeze, along(share, t))", drawn)
+    for celsius in (-37.9, -30.0, -10.7, -9.0, -3.2):
+        assert evaluate.number(there, {"t": celsius + 273.15}) == pytest.approx(celsius + 273.15, abs=1e-9)
+    got = evaluate.quantity(there, {"t": table.quantity(263.15, "°C")})
+    assert got.to("kelvin").magnitude == pytest.approx(263.15)
+    assert evaluate.quantity(parse("along(share, t)", drawn), {"t": table.quantity(263.15, "°C")}).dimensionless
+
+
+@pytest.mark.parametrize(("text", "column", "said"), [
+    ("2 * along(freeze, d)", 19, "the curve 'freeze' is read at a plain number, not length"),
+    ("along(share, s)", 14, "the curve 'share' is read at temperature, not a plain number"),
+    ("d + along(freeze, s)", 1, "cannot add: length and temperature"),
+    ("choose(along(freeze, s) < s, d, d)", 8, "cannot compare: temperature and a plain number"),
+])
+def test_the_dimensions_of_a_curve(table: Units, text: str, column: int, said: str) -> None:
+    values = {"d": table.quantity(0.008, "mm"), "s": table.quantity(0.2, "%")}
+    with pytest.raises(FormulaError) as caught:
+        evaluate.quantity(parse(text, curves.read(table, {"freeze": FREEZE, "share": SHARE})), values)
+    assert (caught.value.column, caught.value.message) == (column, said)
+
+
+def test_a_curve_of_an_unknown_unit_is_not_read(table: Units) -> None:
+    with pytest.raises(KeyError):
+        curves.read(table, {"odd": Declared("furlong", "°C", FREEZE.points)})
+
+
+def test_a_curve_in_scripts_and_on_the_page(table: Units) -> None:
+    drawn = curves.read(table, {"boil": Declared("bar", "mm", ((1.0, 2.0), (2.0, 4.0)))})
+    assert expression(parse("2 * along(boil, p + q)", drawn)) == "(2.0 * along(($p + $q), $boil))"
+    assert declaration(drawn["boil"]) == "const $boil = {x: [100000.0, 200000.0], y: [0.002, 0.004]};"
+    markup = mathml.block("y", parse("2 * along(boil, p + q)", drawn), {"boil": "f_b"})
+    assert "".join(ET.fromstring(markup).itertext()) == "y=2×fb(p+q)"
+    assert compiled([("y", "along(boil, p)")], drawn).needs("y") == {"p"}
+
+
 def test_a_program_knows_what_it_needs() -> None:
     program = compiled([("x", "a + 1"), ("y", "x * b"), ("w", "c")])
     assert program.needs("y") == {"a", "b"}
@@ -107,7 +185,8 @@ def flat(text: str, symbols: dict[str, str] | None = None) -> str:
 @pytest.mark.parametrize(("text", "shown"), [
     ("a * (b + c)", "y=a·(b+c)"), ("a * b + c", "y=a·b+c"), ("a - (b - c)", "y=a−(b−c)"), ("a - b - c", "y=a−b−c"),
     ("a + (b + c)", "y=a+b+c"), ("-(a + b)", "y=−(a+b)"), ("2 * a", "y=2×a"), ("(a * b) ** 2", "y=(a·b)2"),
-    ("log10(a)", "y=log10(a)"), ("log(a)", "y=ln(a)"), ("pi * a", "y=π×a"), ("a * -b", "y=a·(−b)"),
+    ("log10(a)", "y=log10(a)"), ("log(a)", "y=ln(a)"), ("ceil(a / b)", "y=⌈ab⌉"), ("pi * a", "y=π×a"),
+    ("a * -b", "y=a·(−b)"),
     ("choose(a <= b, 1, choose(a > c, 2, 3))", "y={1if\u00a0a≤b2if\u00a0a>c3otherwise"),
 ])
 def test_mathml_has_brackets_where_a_reader_needs_them(text: str, shown: str) -> None:

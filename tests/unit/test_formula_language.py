@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from fillmark.formula.language import CHOOSE, FUNCTIONS, FormulaError, parse, parse_condition
-from fillmark.formula.tree import Binary, Call, Choose, Minus, Name, Number, names
+from fillmark.formula.tree import Along, Binary, Call, Choose, Curve, Minus, Name, Number, curves, names
 
 GOOD = [
     "1", "0.7", "1e-6", ".5", "d", "K_2", "-d", "--d", "a + b", "a - b * c", "(a + b) / c ** 2", "pi * (d / 2) ** 2",
@@ -65,6 +65,20 @@ BAD = [
     ("a" * 401, 400, "formula is longer than 400 characters"),
 ]
 
+CURVE = {"freeze": Curve("freeze", (0.0, 1.0), (2.0, 3.0), "dimensionless", "kelvin")}
+BAD_WITH_A_CURVE = [
+    ("2 * freeze", 5, "'freeze' is a curve, not a number", "along(freeze, …)"),
+    ("along(freeze, freeze)", 15, "'freeze' is a curve, not a number", "along(freeze, …)"),
+    ("freeze(a)", 1, "unknown function 'freeze'", ""),
+    ("1 + along(2, a)", 11, "the first argument of 'along' is the name of a curve", "freeze"),
+    ("along(a + b, a)", 7, "the first argument of 'along' is the name of a curve", "freeze"),
+    ("along(freze, a)", 7, "unknown curve 'freze'", "did you mean 'freeze'?"),
+    ("along(a, freeze)", 7, "unknown curve 'a'", "freeze"),
+    ("along(freeze)", 1, "'along' takes 2 arguments, not 1", ""),
+    ("along(freeze, a, b)", 1, "'along' takes 2 arguments, not 3", ""),
+    ("along(freeze, a < b)", 15, "a comparison may only be the condition of choose", ""),
+]
+
 
 @pytest.mark.parametrize("text", GOOD)
 def test_is_read(text: str) -> None:
@@ -76,6 +90,34 @@ def test_is_refused(text: str, column: int, message: str) -> None:
     with pytest.raises(FormulaError) as caught:
         parse(text)
     assert (caught.value.column, caught.value.message) == (column, message)
+
+
+@pytest.mark.parametrize(("text", "column", "message", "hint"), BAD_WITH_A_CURVE)
+def test_a_curve_is_read_with_along_only(text: str, column: int, message: str, hint: str) -> None:
+    with pytest.raises(FormulaError) as caught:
+        parse(text, CURVE)
+    assert (caught.value.column, caught.value.message) == (column, message)
+    assert hint in caught.value.hint
+
+
+def test_without_curves_there_is_none_to_read() -> None:
+    with pytest.raises(FormulaError, match="unknown curve 'freeze'") as caught:
+        parse("along(freeze, a)")
+    assert caught.value.hint == "declare one under curves:"
+
+
+def test_a_curve_in_the_tree() -> None:
+    tree = parse("b * along(freeze, a + along(freeze, c))", CURVE)
+    inner = Along(CURVE["freeze"], Name("c", 37), 23)
+    assert tree == Binary("*", Name("b", 1), Along(CURVE["freeze"], Binary("+", Name("a", 19), inner, 19), 5), 1)
+    assert [one.id for one in names(tree)] == ["b", "a", "c"]
+    assert [one.id for one in curves(tree)] == ["freeze", "freeze"]
+    assert [one.id for one in curves(parse_condition("along(freeze, a) < b", CURVE))] == ["freeze"]
+
+
+def test_along_is_a_name_like_any_other_without_brackets() -> None:
+    assert parse("along * along(freeze, along)", CURVE) == Binary(
+        "*", Name("along", 1), Along(CURVE["freeze"], Name("along", 23), 9), 1)
 
 
 def test_hints_say_what_to_write() -> None:

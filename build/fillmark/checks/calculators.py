@@ -141,8 +141,9 @@ def _curves(site: Site, document: Document, one: Calculator) -> list[Problem]:
         last: float | None = None
         for index, point in enumerate(curve.points):
             if len(point) != 2:
-                out.append(document.problem((*here, index), "a point is two numbers", rule=NAME,
-                                            expected=f"[x in {curve.x}, y in {curve.y}]", got=str(list(point))))
+                listed = ", ".join(f"{number:g}" for number in point)
+                out.append(document.problem((*here, index), "a point is two numbers", got=f"[{listed}]", rule=NAME,
+                                            expected=f"[x in {curve.x}, y in {curve.y}]"))
                 last = None
             else:
                 if last is not None and point[0] <= last:

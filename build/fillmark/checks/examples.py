@@ -162,7 +162,8 @@ def _example(units: Units, document: Document, one: Calculator, here: Path_, exa
                 shown = units.from_si(value, printed.unit)
                 out.append(document.problem((*here, "out", name), f"the calculator gives another answer, by {way}",
                                             expected=f"{printed.text}, give or take {allowed.value:g} {allowed.unit}",
-                                            got=f"{shown:.7g} {printed.unit}", rule=NAME))
+                                            got="no answer" if math.isnan(shown) else f"{shown:.7g} {printed.unit}",
+                                            rule=NAME))
                 break
     for name, word in example.words.items():
         got = said(units, one.outputs[name], floats[name])

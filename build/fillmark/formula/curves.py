@@ -51,14 +51,16 @@ def value(curve: Curve, at: float) -> float:
     off = SLACK * (x[-1] - x[0])
     if not x[0] - off <= at <= x[-1] + off:
         return math.nan
-    i = min(max(bisect_left(x, at), 1), len(x) - 1)
+    at = min(max(at, x[0]), x[-1])
+    i = max(bisect_left(x, at), 1)
     return y[i - 1] + (y[i] - y[i - 1]) * ieee.divide(at - x[i - 1], x[i] - x[i - 1])
 
 
 JAVASCRIPT = f"""const along = (at, {{x, y}}) => {{
   const last = x.length - 1, off = {SLACK!r} * (x[last] - x[0])
   if (!(x[0] - off <= at && at <= x[last] + off)) return NaN
+  at = Math.min(Math.max(at, x[0]), x[last])
   let i = 1
-  while (i < last && x[i] < at) i++
+  while (x[i] < at) i++
   return y[i - 1] + (y[i] - y[i - 1]) * ((at - x[i - 1]) / (x[i] - x[i - 1]))
 }};"""
