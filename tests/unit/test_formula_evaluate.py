@@ -32,6 +32,7 @@ def table() -> Units:
     ("a + b * 2", 11.0), ("(a + b) * 2", 14.0), ("a - b - 1", -2.0), ("a / b / 2", 0.375), ("2 ** 3 ** 2", 512.0),
     ("-a ** 2", -9.0), ("(-a) ** 2", 9.0), ("sqrt(a ** 2 + b ** 2)", 5.0), ("log10(1000)", 3.0), ("exp(0)", 1.0),
     ("min(a, b) + max(a, b)", 7.0), ("abs(n)", 8.0), ("choose(a < b, 1, 2)", 1.0), ("choose(a >= b, 1, 2)", 2.0),
+    ("asin(a / 6)", math.pi / 6), ("acos(a / 6)", math.pi / 3), ("atan(a / a)", math.pi / 4),
     ("ceil(a)", 3.0), ("ceil(a + 0.1)", 4.0), ("ceil(-a - 0.1)", -3.0),
     ("choose(z > 0, 1 / z, 5)", 5.0), ("cos(pi)", -1.0), ("2 * 10 ** -3", 0.002),
 ])
@@ -40,7 +41,8 @@ def test_number(text: str, value: float) -> None:
 
 
 @pytest.mark.parametrize("text", ["1 / z", "z / z", "log10(z)", "log(n)", "sqrt(n)", "n ** 0.5", "exp(1000)", "z ** -1",
-                                  "10 ** 400", "1e308 * 10", "ceil(1 / z)", "ceil(z / z)",
+                                  "10 ** 400", "1e308 * 10", "asin(b)", "acos(n)", 
+                                  "ceil(1 / z)", "ceil(z / z)",
                                   "min(z / z, 1)", "max(1, z / z)", "tan(1 / z)"])
 def test_no_answer_is_not_finite(text: str) -> None:
     assert not math.isfinite(evaluate.number(parse(text), V))
@@ -186,7 +188,7 @@ def flat(text: str, symbols: dict[str, str] | None = None) -> str:
     ("a * (b + c)", "y=a·(b+c)"), ("a * b + c", "y=a·b+c"), ("a - (b - c)", "y=a−(b−c)"), ("a - b - c", "y=a−b−c"),
     ("a + (b + c)", "y=a+b+c"), ("-(a + b)", "y=−(a+b)"), ("2 * a", "y=2×a"), ("(a * b) ** 2", "y=(a·b)2"),
     ("log10(a)", "y=log10(a)"), ("log(a)", "y=ln(a)"), ("ceil(a / b)", "y=⌈ab⌉"), ("pi * a", "y=π×a"),
-    ("a * -b", "y=a·(−b)"),
+    ("a * -b", "y=a·(−b)"), ("asin(a)", "y=arcsin(a)"),
     ("choose(a <= b, 1, choose(a > c, 2, 3))", "y={1if\u00a0a≤b2if\u00a0a>c3otherwise"),
 ])
 def test_mathml_has_brackets_where_a_reader_needs_them(text: str, shown: str) -> None:

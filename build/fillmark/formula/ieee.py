@@ -24,7 +24,6 @@ def _whole(number: Callable[[float], float]) -> Callable[[float], float]:
 exp, sqrt = _whole(math.exp), _whole(math.sqrt)
 sin, cos, tan = _whole(math.sin), _whole(math.cos), _whole(math.tan)
 asin, acos, atan = _whole(math.asin), _whole(math.acos), _whole(math.atan)
-asin, acos, atan = (_whole(one) for one in (math.asin, math.acos, math.atan))
 
 
 def log(value: float) -> float:
@@ -33,11 +32,6 @@ def log(value: float) -> float:
 
 def log10(value: float) -> float:
     return -math.inf if value == 0 else _whole(math.log10)(value)
-
-
-def either(one: float, other: float) -> float:
-    """Return the first, or the second where the first is no number."""
-    return other if math.isnan(one) else one
 
 
 def ceil(value: float) -> float:

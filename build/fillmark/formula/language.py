@@ -73,16 +73,10 @@ FUNCTIONS: dict[str, Function] = {
     "asin": Function(1, ieee.asin, "Math.asin({all})", _named("arcsin"), "pure"),
     "acos": Function(1, ieee.acos, "Math.acos({all})", _named("arccos"), "pure"),
     "atan": Function(1, ieee.atan, "Math.atan({all})", _named("arctan"), "pure"),
-    "asin": Function(1, ieee.asin, "Math.asin({all})", _named("arcsin"), "pure"),
-    "acos": Function(1, ieee.acos, "Math.acos({all})", _named("arccos"), "pure"),
-    "atan": Function(1, ieee.atan, "Math.atan({all})", _named("arctan"), "pure"),
     "abs": Function(1, abs, "Math.abs({all})", "<mrow><mo>|</mo>{0}<mo>|</mo></mrow>", "same"),
     "ceil": Function(1, ieee.ceil, "Math.ceil({all})", "<mo>⌈</mo>{0}<mo>⌉</mo>", "pure"),
     "min": Function(2, ieee.smaller, "Math.min({all})", _named("min"), "same"),
     "max": Function(2, ieee.larger, "Math.max({all})", _named("max"), "same"),
-    # An input that may stay empty is no number; what stands in for it is worked out.
-    "either": Function(2, ieee.either, "(isNaN({0}) ? {1} : {0})",
-                       "<mo>(</mo>{0}<mtext> or else </mtext>{1}<mo>)</mo>", "same"),
 }
 CHOOSE = "choose"  # choose(condition, if it holds, if not): not a row, since only one branch may count
 # along(curve, x): its first argument is the name of a curve, not a number. Without brackets it is a name like any.
