@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from markupsafe import Markup
 
 from fillmark.formula import curves, mathml
 from fillmark.formula.language import parse
+from fillmark.formula.program import compiled
 from fillmark.model.amount import Amount, Origin
 from fillmark.model.calculator import Calculator, Choice, Example, Quantity
 from fillmark.model.site import Site
 from fillmark.render.scripts import offers
+
+# What each drawing shows; a curve is named by its output and its input.
+FIGURES: dict[str, str] = {
+    "oils": "Viscosity over oil temperature",
+    "dilution": "Old fluid left after each change",
+    "freeze": "Freezing point over glycol share",
+    "clamp": "Clamp load by thread state",
+    "tilt": "Section of the casing on its tilt",
+    "tyres": "Both tyres to the same scale",
+    "housing": "Oil in the lying housing",
+}
 
 
 @dataclass(frozen=True)
@@ -27,6 +40,7 @@ class Field:
     unit: str = ""
     units: tuple[str, ...] = ()
     minus: bool = False
+    optional: bool = False
     options: tuple[tuple[str, str], ...] = ()
     chosen: str = ""
 
@@ -56,6 +70,7 @@ def context(site: Site, one: Calculator) -> dict[str, Any]:
     """Return what the template calculator.html shows."""
     name = next(name for name, known in site.calculators.items() if known is one)
     symbols, drawn = one.symbols(), curves.read(site.units, one.curves)
+    program = compiled(((key, step.formula) for _, key, step in one.formulas()), drawn)
     return {
         "calculator": one,
         "calculator_id": name,
@@ -72,10 +87,13 @@ def context(site: Site, one: Calculator) -> dict[str, Any]:
             for curve in one.curves.values()
         ],
         "options": options(site, one),
+        "backwards": any(not shape.only_words and program.needs(key) & set(one.typed())
+                         for key, shape in one.outputs.items()),
         "refusals": [rule.say for rule in one.refuse],
         "examples": [worked(site, one, example) for example in one.examples],
         "origin": origin(site, one),
-        "curve": curve_words(one),
+        "figure": one.figure or ("curve" if one.draw else ""),
+        "figure_words": figure_words(one),
     }
 
 
@@ -91,7 +109,7 @@ def field(site: Site, name: str, shape: Quantity | Choice) -> Field:
     return Field(
         name, shape.label, Markup(mathml.inline(shape.symbol)), f"{span(shape.min, shape.max)}. {shape.why}",
         number, spelled(site, start.unit if start else shape.unit), units,
-        any(site.units.from_si(least, unit) < 0 for unit in units),
+        any(site.units.from_si(least, unit) < 0 for unit in units), shape.optional,
     )
 
 
@@ -146,17 +164,36 @@ def unit_words(symbol: str) -> str:
     return "" if symbol == "1" else "in " + symbol.replace("Δ", "")
 
 
-def options(site: Site, one: Calculator) -> list[tuple[str, list[tuple[str, list[Meaning]]]]]:
+@dataclass(frozen=True)
+class Carries:
+    """A choice with the constants of its options; an origin that all of an option, or all of the choice, share stands once."""
+
+    label: str
+    shared: Meaning | None
+    options: tuple[tuple[str, Meaning | None, tuple[Meaning, ...]], ...]
+
+
+def options(site: Site, one: Calculator) -> list[Carries]:
     """Return, for each choice, its options with the constants they carry."""
-    return [
-        (choice.label, [
-            (option.label, [
-                Meaning(Markup(mathml.inline(choice.carries[key].symbol)), choice.carries[key].label,
-                        text(given.value), given.state, origin(site, given))
-                for key, given in option.gives.items()
-            ]) for option in choice.choices.values()
-        ]) for choice in one.picked().values()
-    ]
+    out = []
+    for choice in one.picked().values():
+        rows = [(option.label, tuple(
+            Meaning(Markup(mathml.inline(choice.carries[key].symbol)), choice.carries[key].label, text(given.value),
+                    given.state, origin(site, given)) for key, given in option.gives.items()
+        )) for option in choice.choices.values()]
+        whole = _shared([given for _, listed in rows for given in listed])
+        out.append(Carries(choice.label, whole, tuple(
+            (label, None if whole else _shared(listed), tuple(
+                replace(given, state="", origin="") if whole or _shared(listed) else given for given in listed
+            )) for label, listed in rows
+        )))
+    return out
+
+
+def _shared(listed: Sequence[Meaning]) -> Meaning | None:
+    """Return state and origin alone, where several meanings have the same."""
+    said = {(one.state, one.origin) for one in listed}
+    return Meaning(Markup(""), "", "", *said.pop()) if len(said) == 1 and len(listed) > 1 else None
 
 
 def worked(site: Site, one: Calculator, example: Example) -> Worked:
@@ -173,8 +210,10 @@ def worked(site: Site, one: Calculator, example: Example) -> Worked:
     return Worked(example.name, " · ".join(given), " · ".join(answers), source.title + (f", {place}" if place else ""))
 
 
-def curve_words(one: Calculator) -> str:
-    """Return what the curve shows, or an empty string."""
+def figure_words(one: Calculator) -> str:
+    """Return what the drawing shows, or an empty string where there is none."""
+    if one.figure and one.figure in FIGURES:
+        return FIGURES[one.figure]
     if one.draw is None:
         return ""
     return f"{one.outputs[one.draw.y].label} over {one.inputs[one.draw.x].label.lower()}"
