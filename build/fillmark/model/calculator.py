@@ -22,7 +22,7 @@ Symbol = Annotated[str, StringConstraints(pattern=r"^[^\s_]{1,4}(_[^\s_]{1,12})?
 Sentence = Annotated[str, StringConstraints(min_length=3, max_length=400)]
 Formula = Annotated[str, StringConstraints(min_length=1)]
 Finite = Annotated[float, Field(allow_inf_nan=False)]
-Digits = Annotated[int, Field(ge=1, le=7)]
+Digits = Annotated[int, Field(ge=0, le=7)]
 
 
 def _amount_or_number(raw: Any) -> Amount:
@@ -190,7 +190,9 @@ class Band(Frozen):
 
 
 class Output(Step):
-    """A result. `also` are other units shown; `words` say it in words; `digits` are significant digits."""
+    """A result. `also` are other units shown; `words` say it in words; `digits` are significant digits; 0 stands
+    for a whole number, such as a count.
+    """
 
     also: tuple[str, ...] = ()
     digits: Digits = 3

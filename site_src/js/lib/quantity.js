@@ -51,11 +51,12 @@ export function side(si, min, max) {
 
 /**
  * @param {number} value
- * @param {number} digits significant digits
+ * @param {number} digits significant digits; 0 stands for a whole number, such as a count
  * @returns {string} never with an exponent; zeros kept, since they say how exact the number is
  */
 export function format(value, digits) {
   if (!Number.isFinite(value)) return '–'
+  if (!digits) return String(Math.round(value) || 0).replace('-', '−')
   const rounded = Number(value.toPrecision(digits))
   if (rounded === 0) return '0'
   const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(rounded)) + 1e-12))
