@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING
 
 from fillmark.model.calculator import Calculator, Place
 from fillmark.model.vehicle import Kind
@@ -27,7 +27,11 @@ KINDS: dict[Place, tuple[Kind, ...]] = {
     "other fluids": ("cooling", "brakes", "steering", "battery"),
     "job": (*_OIL, "hub", "cooling", "brakes", "vehicle"),
 }
-PLACES: tuple[Place, ...] = get_args(Place)
+# The headings of the list, in its order.
+HEADINGS: dict[Place, str] = {
+    "oils": "Oils", "fills": "Fills and levels", "fasteners": "Bolts and threads", "driveline": "Driveline",
+    "vehicle": "Vehicle and tyres", "other fluids": "Other fluids", "job": "The job",
+}
 
 
 @dataclass(frozen=True)
@@ -42,7 +46,20 @@ class Tool:
 
 
 # Pages with a script of their own; the id is the last part of the address, work-out/<id>/.
-TOOLS: dict[str, Tool] = {}
+TOOLS: dict[str, Tool] = {
+    "buy-list": Tool(
+        "Buy list", "How much oil a fill takes, and the cheapest bottles that hold it.", "fills", KINDS["fills"],
+        ("bottles", "shopping", "price", "litres to buy")),
+    "job-clock": Tool(
+        "Job clock", "When each step of a card begins and each wait is over, with one or two pairs of hands.", "job",
+        KINDS["job"], ("time", "plan", "how long", "sealant wait", "critical path")),
+    "next-due": Tool(
+        "Next due", "When the next change is due by distance and by date, without the log.", "job", KINDS["fills"],
+        ("interval", "months", "odometer", "overdue")),
+    "tightening-order": Tool(
+        "Tightening order", "The order of the bolts, drawn, and the torque of each stage.", "fasteners",
+        KINDS["fasteners"], ("sequence", "cross pattern", "star", "stages", "bolts")),
+}
 
 
 def tool(one: Calculator) -> Tool:
@@ -54,3 +71,11 @@ def every(site: Site) -> dict[str, Tool]:
     """Return all rows of the list by id, in the order of their titles."""
     rows = TOOLS | {name: tool(one) for name, one in site.calculators.items()}
     return dict(sorted(rows.items(), key=lambda row: row[1].title.lower()))
+
+
+def grouped(site: Site) -> list[tuple[str, list[tuple[str, Tool]]]]:
+    """Return (heading, [(id, row)]) of every place that has any."""
+    rows = every(site)
+    listed = [(words, [(name, one) for name, one in rows.items() if one.place == place])
+              for place, words in HEADINGS.items()]
+    return [(words, found) for words, found in listed if found]

@@ -165,3 +165,13 @@ function linked(tasks) {
   }
   return { order, tails }
 }
+
+/**
+ * @param {number} begin minutes since midnight @param {number} minutes from then
+ * @returns {{time: string, days: number}} `17:43`, and how many midnights lie between; part minutes are rounded up
+ */
+export function onTheClock(begin, minutes) {
+  const at = Math.ceil(begin + minutes - 1e-6)
+  const two = (/** @type {number} */ value) => String(value).padStart(2, '0')
+  return { time: `${two(Math.floor((at % 1440) / 60))}:${two(at % 60)}`, days: Math.floor(at / 1440) }
+}

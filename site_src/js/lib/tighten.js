@@ -8,7 +8,7 @@ import { sequence } from './sequence.js'
  */
 
 /**
- * @param {Fastener} fastener
+ * @param {Pick<Fastener, 'pattern' | 'count' | 'torque' | 'stages'>} fastener
  * @param {'all' | 'stages' | 'lap'} part the stages, the last lap at full torque, or one after the other
  * @returns {Tap[]} stages in the order of the pattern, the lap round the group by its numbers
  * @throws {RangeError} when the count is not 1 to 48

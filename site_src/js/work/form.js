@@ -3,6 +3,8 @@
 import { amount, reading, tell } from '../ui/field.js'
 
 /** @typedef {import('../data/calculator.js').Typed & {whole?: boolean}} Input */
+/** @typedef {import('../data/calculator.js').Picked} Picked */
+/** @typedef {import('../data/calculator.js').Calculator} Calculator */
 /**
  * @typedef {{values: Record<string, number>, missing: Map<string, string>, given: string[]}} Figures `values` in SI, without
  *   what is empty and may be; `missing` by id, with its label, also where what is typed cannot be used
@@ -49,7 +51,7 @@ export function gather(box, inputs) {
       out.values[input.id] = got.si
       out.given.push(`${input.label} ${got.shown}`)
     }
-    tell(field, entry, parts ? 'Type a whole number.' : got.say, !empty && (got.si === undefined || parts))
+    tell(field, entry, parts ? 'Type a whole number.' : got.say, !empty && (got.si === undefined || Boolean(parts)))
   }
   return out
 }
@@ -67,12 +69,12 @@ export function put(box, input, text) {
 /**
  * @param {HTMLElement} root
  * @param {{
- *   title: string, inputs?: Input[], picks?: string[], fill?: (given: URLSearchParams) => void | Promise<void>,
- *   work: (figures: Figures) => Worked,
+ *   title: string, inputs?: Input[], picks?: string[], takes?: Picked[],
+ *   fill?: (given: URLSearchParams) => void | Promise<void>, work: (figures: Figures) => Worked,
  * }} page `picks` are ids of fields that are picked, a day or a time; `fill` takes what else the address gives
  * @returns {Promise<{update(): void}>} once the fields are filled and worked out
  */
-export async function workForm(root, { title, inputs = declared(root), picks = [], fill, work }) {
+export async function workForm(root, { title, inputs = declared(root), picks = [], takes = [], fill, work }) {
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector))
   const line = /** @type {HTMLTextAreaElement} */ (find('#line'))
   let untouched = true
@@ -136,7 +138,8 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
   })
 
   const asked = new URLSearchParams(location.search)
-  if ([...asked.keys()].some((key) => key !== 'for')) untouched = false
+  if (await opened(root, [...inputs, ...takes], asked)) untouched = false
+  if ([...asked.keys()].some((key) => key !== 'for' && key !== 'group')) untouched = false
   for (const input of inputs) {
     const text = asked.get(input.id)
     if (text !== null) put(root, input, text)
@@ -151,4 +154,35 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
   await fill?.(asked)
   update()
   return { update }
+}
+
+/**
+ * Fill what a unit gives, `?for=thornback/rear-axle`, and say above the fields whose it is and what is not sure.
+ * @param {HTMLElement} root @param {(Input | Picked)[]} inputs @param {URLSearchParams} asked
+ * @returns {Promise<boolean>} whether anything was filled
+ */
+async function opened(root, inputs, asked) {
+  const [unit, place] = [asked.get('for'), /** @type {HTMLElement | null} */ (root.querySelector('[data-from]'))]
+  if (!unit || !place) return false
+  try {
+    const { fromUnit, showUnit } = await import('./unit.js')
+    const from = await fromUnit(/** @type {Calculator} */ ({ inputs }), unit, asked.get('group') ?? '')
+    for (const input of inputs) {
+      const found = from.given.fields[input.id]
+      // What the unit should tell and does not is left to be typed: an example in its place would be taken for it.
+      if (input.kind === 'typed' && input.take) put(root, input, found?.text ?? '')
+      else if (!found) continue
+      else {
+        const select = fieldOf(root, input.id)?.querySelector('select')
+        if (select) select.value = found.text
+      }
+    }
+    showUnit(place, /** @type {Calculator} */ ({ inputs }), from, '')
+    return Object.keys(from.given.fields).length > 0
+  } catch (error) {
+    place.textContent = `Not filled from a unit. ${error instanceof Error ? error.message : String(error)}`
+    place.setAttribute('role', 'alert')
+    place.hidden = false
+    return false
+  }
 }
