@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from markupsafe import Markup
@@ -166,34 +165,34 @@ def unit_words(symbol: str) -> str:
 
 @dataclass(frozen=True)
 class Carries:
-    """A choice with the constants of its options; an origin that all of an option, or all of the choice, share stands once."""
+    """Options of one choice whose constants come from the same places, so that those are said once for all of them.
 
-    label: str
-    shared: Meaning | None
-    options: tuple[tuple[str, Meaning | None, tuple[Meaning, ...]], ...]
+    `options` are (label, `symbol value · symbol value`); an origin names its symbols only where there are several.
+    """
+
+    options: tuple[tuple[str, Markup], ...]
+    origins: tuple[Meaning, ...]
 
 
-def options(site: Site, one: Calculator) -> list[Carries]:
-    """Return, for each choice, its options with the constants they carry."""
+def options(site: Site, one: Calculator) -> list[tuple[str, list[Carries]]]:
+    """Return, for each choice, its options with the constants they carry, neighbours of one origin together."""
     out = []
     for choice in one.picked().values():
-        rows = [(option.label, tuple(
-            Meaning(Markup(mathml.inline(choice.carries[key].symbol)), choice.carries[key].label, text(given.value),
-                    given.state, origin(site, given)) for key, given in option.gives.items()
-        )) for option in choice.choices.values()]
-        whole = _shared([given for _, listed in rows for given in listed])
-        out.append(Carries(choice.label, whole, tuple(
-            (label, None if whole else _shared(listed), tuple(
-                replace(given, state="", origin="") if whole or _shared(listed) else given for given in listed
-            )) for label, listed in rows
-        )))
+        groups: list[Carries] = []
+        for option in choice.choices.values():
+            given = {key: option.gives[key] for key in choice.carries}
+            symbols = {key: Markup(mathml.inline(about.symbol)) for key, about in choice.carries.items()}
+            values = Markup(" · ").join(symbols[key] + " " + text(value.value) for key, value in given.items())
+            places = [(symbols[key], value.state, origin(site, value)) for key, value in given.items()]
+            said = sorted({(state, where) for _, state, where in places}, key=[place[1:] for place in places].index)
+            origins = tuple(Meaning(
+                Markup(", ").join(symbol for symbol, *place in places if tuple(place) == one_place) if len(said) > 1
+                else Markup(""), "", "", *one_place,
+            ) for one_place in said)
+            last = groups.pop() if groups and groups[-1].origins == origins else Carries((), origins)
+            groups.append(Carries((*last.options, (option.label, values)), origins))
+        out.append((choice.label, groups))
     return out
-
-
-def _shared(listed: Sequence[Meaning]) -> Meaning | None:
-    """Return state and origin alone, where several meanings have the same."""
-    said = {(one.state, one.origin) for one in listed}
-    return Meaning(Markup(""), "", "", *said.pop()) if len(said) == 1 and len(listed) > 1 else None
 
 
 def worked(site: Site, one: Calculator, example: Example) -> Worked:
