@@ -12,13 +12,17 @@ import jinja2
 import markdown
 from markupsafe import Markup
 
+from fillmark.model import tools
 from fillmark.model.site import Site
-from fillmark.render import calculator_page, card_page, lookup_page, scripts, slots
+from fillmark.render import calculator_page, card_page, lookup_page, scripts, slots, work_pages
 from fillmark.render.figures import shown
 from fillmark.render.unit_view import unit_view
 
 Page = tuple[str, str, dict[str, Any]]
 PLACES = (("", "Today"), ("cards/", "Cards"), ("look-up/", "Look up"), ("work-out/", "Work out"), ("log/", "Log"))
+
+# Where the scripts are that an attribute of the page asks for.
+FOLDERS = {"module": "ui", "figure": "figure"}
 
 # Pages of what is kept on the phone: the same for everybody until a script has read it.
 KEPT = (
@@ -49,7 +53,8 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
             prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12], **context,
         )
         # The first frame waits for no script but its entry; after it, all that the page needs is asked for at once.
-        needed = scripts.needed(others, re.findall(r'data-module="([^"]+)"', html))
+        modules = [f"{FOLDERS[kind]}/{name}.js" for kind, name in re.findall(r'data-(module|figure)="([^"]+)"', html)]
+        needed = scripts.needed(others, modules)
         needed += [f"data/calc/{name}.js" for name in re.findall(r'data-calculator="([^"]+)"', html)]
         html = html.replace(' data-scripts=""', f' data-scripts="{" ".join(needed)}"', 1)
         name = path if path.endswith(".html") else path + "index.html"
@@ -77,12 +82,13 @@ def pages(site: Site) -> Iterator[Page]:
     yield today(site)
     yield cards(site)
     yield lookup_page.page(site)
-    yield "work-out/", "work-out.html", {}
+    yield "work-out/", "work-out.html", {"groups": tools.grouped(site)}
     for path, template in KEPT:
         yield path, template, {}
     yield from card_page.pages(site)
     for name, calculator in sorted(site.calculators.items()):
         yield f"work-out/{name}/", "calculator.html", calculator_page.context(site, calculator)
+    yield from work_pages.pages(site)
     yield from vehicles(site)
     yield from tables(site)
     for name, prose in sorted(site.pages.items()):

@@ -22,6 +22,7 @@ from fillmark.formula.tree import Condition, Curve, names
 from fillmark.model.amount import Amount, State
 from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity, Slip
 from fillmark.model.site import Site
+from fillmark.render import figure_data
 from fillmark.units import Units
 
 # What a job is judged with while it is done; its page loads no other calculator.
@@ -39,6 +40,7 @@ def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
         "js/data/states.js": f"export const states = {_json(STATES)};\n",
         "js/data/judging.js": calculators_module(site, [name for name in JUDGES if name in site.calculators]),
         "js/data/units.js": units_module(site.units),
+        "js/data/grades.js": figure_data.grades(site),
     }
     return {path: lean(text).encode() for path, text in sorted(out.items())}
 
@@ -51,7 +53,7 @@ def lean(script: str) -> str:
 
 
 def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
-    """Return what the modules of a page import at their start, all the way down, as paths below js/, sorted.
+    """Return a page's modules and what they import at their start, all the way down, as paths below js/, sorted.
 
     What the page's entry, store/early.js, has loaded by itself is left out.
     """
@@ -66,7 +68,7 @@ def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
                      for name in IMPORT.findall(files[f"js/{path}"])]
         return found
 
-    return sorted(reach(["main.js", *(f"ui/{name}.js" for name in modules)]) - reach(["store/early.js"]))
+    return sorted(reach(["main.js", *modules]) - reach(["store/early.js"]))
 
 
 def units_module(units: Units) -> str:

@@ -1,0 +1,189 @@
+// The sheet that a figure is drawn on: shapes below, labels above. A label takes the first of its spots where it lies
+// on no other and sticks out nowhere; where there is none it is left out, and the table beneath still has the number.
+import { units } from '../data/units.js'
+import { format, fromSi, withUnit } from '../lib/quantity.js'
+import { make } from '../ui/diagram.js'
+
+/**
+ * What every figure is drawn from, all values in SI. `values` holds the inputs that can be read and what picked options
+ * give; `results` what the calculator's `work` gave, empty when refused; `missing` the inputs without a value, id to
+ * label; `units` the unit picked in each typed input's field.
+ * @typedef {{calculator: import('../data/calculator.js').Calculator, values: Record<string, number>,
+ *   results: Record<string, number>, missing: Map<string, string>, refused: boolean, units: Record<string, string>}} Facts
+ * @typedef {(place: HTMLElement, facts: Facts) => void} Draw every module of this folder that a calculator names as its
+ *   figure exports `draw`; it fills the place anew, and says what it needs where something is missing
+ * @typedef {[x: number, y: number, anchor?: 'start' | 'middle' | 'end']} Spot y is the middle of the text's height
+ * @typedef {ReturnType<typeof paper>} Paper
+ */
+
+/** Units across every drawing. At 360 px one of them is a little more than a pixel. */
+export const WIDE = 320
+/** From a text's middle down to its base line, at the size that the stylesheet gives to labels. */
+const BASE = 5
+
+/** @param {HTMLElement} place @param {number} high */
+export function paper(place, high) {
+  const svg = make('svg', { viewBox: `0 0 ${WIDE} ${high}`, role: 'img' })
+  const [shapes, labels] = [make('g', {}), make('g', {})]
+  svg.append(shapes, labels)
+  place.replaceChildren(svg)
+  /** @type {Box[]} */
+  const taken = []
+  /** @type {Box[]} */
+  const lines = []
+
+  /** @param {string} text @param {Record<string, string | number>} how @param {Spot[]} spots */
+  function put(text, how, spots) {
+    const label = /** @type {SVGGraphicsElement} */ (make('text', how, text))
+    labels.append(label)
+    // Clear of the lines too while one of the spots is.
+    for (const others of [[...taken, ...lines], taken]) {
+      for (const [x, y, anchor = 'middle'] of spots) {
+        label.setAttribute('x', x.toFixed(1))
+        label.setAttribute('y', (y + BASE).toFixed(1))
+        label.setAttribute('text-anchor', anchor)
+        const { x: left, y: top, width, height } = label.getBBox()
+        // One that stands across its point moves inwards at an edge rather than being cut.
+        const shift = anchor === 'middle' ? Math.max(0, 1 - left) - Math.max(0, left + width - WIDE + 1) : 0
+        if (shift) label.setAttribute('x', (x + shift).toFixed(1))
+        const box = { left: left + shift, right: left + width + shift, top, bottom: top + height }
+        const inside = box.left >= -0.5 && box.right <= WIDE + 0.5 && box.top >= 0 && box.bottom <= high
+        if (!inside || others.some((one) => meet(one, box))) continue
+        taken.push(box)
+        return true
+      }
+    }
+    label.remove()
+    return false
+  }
+
+  /** @param {string} id @param {string} d @param {number} size @param {number} turned */
+  function pattern(id, d, size, turned) {
+    const drawn = make('pattern', { id, width: size, height: size, patternUnits: 'userSpaceOnUse', patternTransform: `rotate(${turned})` })
+    drawn.append(make('path', { d, 'stroke-width': 1.2 }))
+    svg.prepend(drawn)
+    return `url(#${id})`
+  }
+
+  return {
+    high,
+    /** @param {string} d @param {Record<string, string | number>} [how] */
+    path: (d, how = {}) => shapes.append(make('path', { d, ...how })),
+    /** @param {string} name @param {Record<string, string | number>} how */
+    shape: (name, how) => shapes.append(make(name, how)),
+    /** @param {string} text @returns {number} its width */
+    width(text) {
+      const label = make('text', {}, text)
+      labels.append(label)
+      const { width } = /** @type {SVGGraphicsElement} */ (label).getBBox()
+      label.remove()
+      return width
+    },
+    /** @param {string} text @param {Spot[]} spots the best first @returns {boolean} whether there was room */
+    say: (text, ...spots) => put(text, {}, spots),
+    /** The same, heavy. @param {string} text @param {Spot[]} spots */
+    stress: (text, ...spots) => put(text, { 'font-weight': 800 }, spots),
+    /** Labels keep clear of a line where they can. @param {[x: number, y: number][]} points of the line, on the sheet */
+    avoid(points) {
+      points.slice(1).forEach(([x, y], index) => {
+        const [before = 0, over = 0] = points[index] ?? []
+        if (Number.isFinite(x + y + before + over)) {
+          lines.push({ left: Math.min(x, before), right: Math.max(x, before), top: Math.min(y, over), bottom: Math.max(y, over) })
+        }
+      })
+    },
+    /** A fill of slanting lines, so that an area needs no colour. */
+    hatch: () => pattern('hatch', 'M1 0V6', 6, 45),
+    /** The fill of a liquid: broken level lines. */
+    liquid: () => pattern('liquid', 'M0 2H7M6 8H12', 12, 0),
+    /** Keep what is drawn with the answered attribute inside a shape. @param {string} id @param {Element} shape */
+    within(id, shape) {
+      const clip = make('clipPath', { id })
+      clip.append(shape)
+      svg.prepend(clip)
+      return { 'clip-path': `url(#${id})` }
+    },
+    /**
+     * What the drawing shows, for those who hear it, and its numbers beneath.
+     * @param {string} words @param {string[]} heads @param {string[][]} rows @param {string[]} [notes] @param {string} [unit] of all numbers
+     */
+    tell(words, heads, rows, notes = [], unit = '') {
+      const title = place.dataset.words ?? ''
+      svg.setAttribute('aria-label', `${title}. ${words} The table beneath holds the numbers.`)
+      place.append(...notes.filter(Boolean).map(paragraph), table(unit ? `${title}, ${unit}` : title, heads, rows))
+    },
+  }
+}
+
+/** @typedef {{left: number, right: number, top: number, bottom: number}} Box */
+/** @param {Box} one @param {Box} other */
+const meet = (one, other) =>
+  one.left < other.right + 2 && other.left < one.right + 2 && one.top < other.bottom && other.top < one.bottom
+
+/**
+ * @param {HTMLElement} place @param {Facts} facts @param {string[]} ids the inputs that the figure cannot do without
+ * @returns {boolean} whether there is nothing to draw; the place says why
+ */
+export function waits(place, { missing, refused }, ids) {
+  const needs = ids.filter((id) => missing.has(id)).map((id) => missing.get(id))
+  if (needs.length || refused) place.replaceChildren(paragraph(refused ? 'No drawing for these figures.' : `Needs: ${needs.join(', ')}`))
+  return refused || needs.length > 0
+}
+
+/** @param {string} text */
+export function paragraph(text) {
+  const said = document.createElement('p')
+  said.textContent = text
+  return said
+}
+
+/** @param {string} words @param {string[]} heads @param {string[][]} rows */
+function table(words, heads, rows) {
+  const element = document.createElement('table')
+  element.className = 'data'
+  element.createCaption().textContent = words
+  const [head, body] = [element.createTHead().insertRow(), element.createTBody()]
+  for (const text of heads) head.append(heading(text, 'col'))
+  for (const [first = '', ...rest] of rows) {
+    const row = body.insertRow()
+    row.append(heading(first, 'row'))
+    for (const text of rest) row.insertCell().textContent = text
+  }
+  return element
+}
+
+/** @param {string} text @param {string} scope */
+function heading(text, scope) {
+  const cell = document.createElement('th')
+  cell.scope = scope
+  cell.textContent = text
+  return cell
+}
+
+/** @param {string} symbol */
+const unitOf = (symbol) => units[symbol] ?? { dimension: 'number', factor: 1, offset: 0 }
+
+/** @param {number} si @param {string} symbol @returns {number} in that unit */
+export const inUnit = (si, symbol) => fromSi(si, unitOf(symbol))
+
+/** @param {number} number @param {string} symbol @returns {number} in SI */
+export const fromUnit = (number, symbol) => number * unitOf(symbol).factor + unitOf(symbol).offset
+
+/** @param {number} si @param {string} symbol @param {number} [digits] */
+export const amount = (si, symbol, digits = 3) => withUnit(format(inUnit(si, symbol), digits), symbol)
+
+/** The same without its unit, for a column that names it. @param {number} si @param {string} symbol @param {number} [digits] */
+export const bare = (si, symbol, digits = 3) => format(inUnit(si, symbol), digits)
+
+/** A number as it was typed or stands at an axis. @param {number} number */
+export const plain = (number) => String(Number(number.toPrecision(6))).replace('-', '−')
+
+/** @param {number} si @param {string} symbol @returns {string} as it was typed */
+export const typed = (si, symbol) => withUnit(plain(inUnit(si, symbol)), symbol)
+
+/** @param {import('../data/calculator.js').Calculator} calculator @param {string} id */
+export const inputOf = (calculator, id) => /** @type {import('../data/calculator.js').Typed | undefined} */ (
+  calculator.inputs.find((one) => one.id === id && one.kind === 'typed'))
+
+/** @param {import('../data/calculator.js').Calculator} calculator @param {string} id */
+export const outputOf = (calculator, id) => calculator.outputs.find((one) => one.id === id)
