@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from fillmark.load import Document
+from fillmark.model import tools
 from fillmark.model.card import SLOT, Card, texts
 from fillmark.model.site import Site
 from fillmark.problem import Problem, nearest
@@ -27,6 +28,7 @@ def check(site: Site) -> list[Problem]:
                                         hint=f"'{numbers[card.no]}' has it", rule=NAME))
         numbers.setdefault(card.no, name)
         out += _includes(site, document, card) + _choice(document, card) + _words(document, card)
+        out += _work_out(site, document, card)
     return out
 
 
@@ -35,6 +37,15 @@ def _includes(site: Site, document: Document, card: Card) -> list[Problem]:
         document.problem(("includes", index), "unknown sub-card", expected="the id of a card with sub: true", got=name,
                          hint=nearest(name, list(site.cards)), rule=NAME)
         for index, name in enumerate(card.includes) if name not in site.cards or not site.cards[name].sub
+    ]
+
+
+def _work_out(site: Site, document: Document, card: Card) -> list[Problem]:
+    known = list(tools.every(site))
+    return [
+        document.problem(("work_out", index), "no such page to work out", expected="the id of a calculator", got=name,
+                         hint=nearest(name, known), rule=NAME)
+        for index, name in enumerate(card.work_out) if name not in known
     ]
 
 

@@ -153,7 +153,7 @@ class RecordField(Frozen):
 
 
 class Card(Frozen):
-    """A procedure card. `sub` cards are read inside others by reference."""
+    """A procedure card. `sub` cards are read inside others by reference; `work_out` are the pages of Work out it needs."""
 
     no: Annotated[str, StringConstraints(pattern=r"^P[0-9]{2}$")]
     rev: Annotated[int, Field(ge=1)]
@@ -176,6 +176,7 @@ class Card(Frozen):
     stop: Annotated[tuple[Sentence, ...], Field(min_length=1)]
     follow_ups: tuple[FollowUp, ...] = ()
     record: tuple[RecordField, ...] = ()
+    work_out: tuple[Id, ...] = ()
     source: Text
     source_note: Sentence
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fillmark.model.match import units_for
 from fillmark.model.site import Site
+from fillmark.model.tools import TOOLS
 
 PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "job/", "tables/", "sources/")
 
@@ -17,6 +18,6 @@ def every(site: Site) -> set[str]:
     """Return the addresses of all pages."""
     bound = {card(one.no, *pair) for one in site.cards.values() for pair in units_for(one, site.vehicles)}
     named = {f"{kind}/{name}/" for kind in ("vehicles", "tables") for name in site.of_kind(kind)}
-    worked = {f"work-out/{name}/" for name in site.calculators}
+    worked = {f"work-out/{name}/" for name in (*site.calculators, *TOOLS)}
     return {*PLACES, *bound, *named, *worked, *(card(one.no) for one in site.cards.values()),
             *(f"{name}/" for name in site.pages)}

@@ -9,7 +9,7 @@ from typing import Any
 import segno
 from markupsafe import Markup
 
-from fillmark.model import routes
+from fillmark.model import routes, tools
 from fillmark.model.card import Card, Caution, Hold, Step
 from fillmark.model.match import units_for
 from fillmark.model.site import Site
@@ -56,6 +56,7 @@ def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]
         "card": card, "view": view, "bound": bound, "known": known, "lines": lines(card),
         "fill": lambda text: slots.fill(text, known), "capacities": capacities(card, known),
         "tags": tags(card, view), "minutes": minutes(card), "qr": qr(address), "address": address,
+        "work_out": [(name, tools.every(site)[name].title) for name in card.work_out],
         "includes": [site.cards[name] for name in card.includes],
         # Date and odometer stand in the head block of every card.
         "record": {phase: [field for field in card.record

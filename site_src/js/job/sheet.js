@@ -94,7 +94,7 @@ function decided(job) {
   const rows = /** @type {[string, string | string[] | false][]} */ ([
     ['Deviations', [...(passed.length ? passed.map(stopped) : ['None. ']), ...taken]],
     ['Clock', job.shift !== 0 && `The phone's clock was moved by ${span(Math.abs(job.shift))} ${job.shift < 0 ? 'back' : 'forward'}; no wait counts that time.`],
-    ['Notes', job.notes.map((one) => `Step ${one.step}: ${stopped(one.text)}`)],
+    ['Notes', job.notes.map((one) => `${one.step ? `Step ${one.step}: ` : ''}${stopped(one.text)}`)],
     ['Photos', job.photos.length > 0 && `${job.photos.length}, at step ${[...new Set(job.photos.map((one) => one.step))].join(', ')}, on the phone.`],
     ['Defect, carried forward', job.entry?.defect ?? ''],
     ['Left for another sitting', job.ended ? '' : job.resting],

@@ -1,5 +1,5 @@
 // The head block of a job, and the numbers of its unit as they were when it began.
-import { h, say, show } from './dom.js'
+import { fill, h, say, show } from './dom.js'
 import { asTyped, both, span, stamp } from './words.js'
 
 /** @typedef {import('./session.js').Session} Session */
@@ -12,6 +12,7 @@ export function head(session) {
   const { card, vehicle, unit, option } = session.job.copy
   const { slots } = unit
   const going = h('p', { class: 'going', role: 'status' })
+  const notes = h('ul', { class: 'kept-with', 'aria-label': 'Notes of no step', hidden: true })
   const rows = card.capacity.flatMap((name) => {
     const slot = slots[name]
     return slot ? [h('tr', {}, h('th', { scope: 'row' }, slot.label, h('span', { class: 'src' }, slot.state === 'verified' ? '' : `${slot.state} `)),
@@ -38,7 +39,7 @@ export function head(session) {
       cell('Oil', slots['fluid.name']?.main ?? '–'), cell('Refill', slots['fill.refill']?.main ?? '–'),
       cell('Odometer', asTyped(session.job.odometer)), cell('Begun', stamp(session.job.began)),
       option && card.choice && h('div', { class: 'w4' }, h('dt', {}, card.choice.label), h('dd', {}, card.choice.options[option] ?? option))),
-    going,
+    going, notes,
     (rows.length > 0 || tags.length > 0) && h('details', { class: 'more numbers', ontoggle: draw }, h('summary', {}, 'Numbers of this unit'),
       rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows)), tags))
   return {
@@ -49,6 +50,9 @@ export function head(session) {
       const next = view.next ? `Next: step ${view.next}.` : view.finished ? 'All steps done: sign off below.' : 'Nothing can be done until a wait or a hold lets go.'
       say(going, job.ended ? '' : `${done} of ${view.steps.length} steps done, ${span(Date.now() - job.began)} since the start. ${next}`)
       show(going, !job.ended)
+      const whole = job.notes.filter((one) => !one.step)
+      if (notes.childElementCount !== whole.length) fill(notes, whole.map((one) => h('li', {}, one.text)))
+      show(notes, whole.length > 0)
     },
   }
 }

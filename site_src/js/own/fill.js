@@ -74,6 +74,7 @@ function paint(article, view, row, card) {
   go.textContent = 'Start this job'
   go.classList.remove('line')
   go.setAttribute('href', `${base}job/?start=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}`)
+  for (const link of article.querySelectorAll('[data-work] a')) if (link instanceof HTMLAnchorElement) link.search = `?for=${vehicle.id}/${unit.id}`
   find('[data-stamp]').textContent = ` · ${vehicle.short} ${unit.code} rev ${vehicle.rev}`
   if (vehicle.invented) article.querySelector('.stamp > .paper')?.before(' · demo vehicle, invented')
   const sheetLine = find('[data-sheet]')

@@ -93,20 +93,9 @@ export function factList({ unit }) {
   return known.length > 0 && h('dl', { class: 'facts' }, known.map(([label, text]) => h('div', {}, h('dt', {}, label), h('dd', {}, text))))
 }
 
-/** @param {View} view @returns {Child[]} rows that lead to a calculator filled from this unit */
-export function workOut({ unit, sheet, vehicle, base }) {
-  const link = (/** @type {string} */ id, /** @type {Record<string, string>} */ given, /** @type {string} */ words) =>
-    h('a', { class: 'row', href: `${base}work-out/${id}/?${new URLSearchParams(given)}` }, `Work out: ${words}`)
-  const refill = unit.fills.refill?.typed
-  const offset = sheet.fill_hole_offset
-  return [
-    refill && link('fill-reconcile', { table: refill }, 'oil out and in against the table'),
-    refill && /(pt|qt)$/.test(refill) && link('volumes', { volume: refill }, 'whose pint or quart it is'),
-    offset && sheet.oil_surface && link('hole-tilt', { along: offset, surface: sheet.oil_surface }, 'the fill hole on a slope'),
-    Boolean(sheet.ring_teeth && sheet.pinion_teeth) && link('axle-ratio', { ring: String(sheet.ring_teeth), pinion: String(sheet.pinion_teeth) }, 'the ratio by turns'),
-    sheet.fluid && /W/i.test(sheet.fluid.grade) && link('cold-start', { coldest: `${Number((vehicle.coldestStart - 273.15).toFixed(2))} °C` }, 'grades for the coldest start'),
-  ]
-}
+/** @param {View} view @returns {Child} the row that leads to what can be worked out for this unit */
+export const workOut = ({ unit, vehicle, base }) =>
+  h('a', { class: 'row', href: `${base}work-out/?for=${vehicle.id}/${unit.id}` }, 'Work out for this unit')
 
 /** @param {View} view @returns {Child[]} rows that lead to the cards of this unit, filled */
 export const cardRows = ({ unit, vehicle, site, base }) => cardsFor(unit, site.cards).map((card) =>

@@ -6,11 +6,11 @@ import { vehicleOf } from '../lib/sheet.js'
 import { base } from '../own/where.js'
 
 /** @typedef {import('../lib/prefill.js').Prefilled} Prefilled */
-/** @typedef {import('../data/calculator.js').Calculator} Calculator */
+/** @typedef {{inputs: import('../data/calculator.js').Calculator['inputs']}} Asking a calculator, or what has such fields */
 /** @typedef {{vehicle: string, unit: string, kind: string, title: string, address: string, invented: boolean, given: Prefilled}} FromUnit */
 
 /**
- * @param {{inputs: import('../data/calculator.js').Calculator['inputs']}} calculator
+ * @param {Asking} calculator
  * @param {string} asked `vehicle/unit` @param {string} group the role of its bolts, '' where none is asked for
  * @returns {Promise<FromUnit>} rejects with a sentence for people
  */
@@ -29,7 +29,7 @@ export async function fromUnit(calculator, asked, group) {
   }
 }
 
-/** @param {Calculator} calculator @param {FromUnit} from @returns {string[]} what is not verified, and what is not there */
+/** @param {Asking} calculator @param {FromUnit} from @returns {string[]} what is not verified, and what is not there */
 function doubts(calculator, { given: { fields, gone } }) {
   const unsure = calculator.inputs.flatMap((input) => {
     const found = fields[input.id]
@@ -40,7 +40,7 @@ function doubts(calculator, { given: { fields, gone } }) {
   return [...unsure, ...gone.map(({ label, says }) => `${label}: ${says}. ${says === 'pick the bolts' ? '' : 'Type or pick it.'}`.trim())]
 }
 
-/** @param {HTMLElement} place @param {Calculator} calculator @param {FromUnit} from @param {string} more to be said besides */
+/** @param {HTMLElement} place @param {Asking} calculator @param {FromUnit} from @param {string} more to be said besides */
 export function showUnit(place, calculator, from, more) {
   const { given: { groups, group, fields }, title, address } = from
   const to = (/** @type {string} */ role) => `?${new URLSearchParams({ for: `${from.vehicle}/${from.unit}`, group: role })}`
