@@ -10,7 +10,6 @@ from playwright.sync_api import Browser, Page, expect
 
 from answers import SITE, answer, chosen, says
 from fillmark.checks import examples
-from fillmark.formula.program import compiled
 from fillmark.model.amount import Amount
 from fillmark.model.calculator import Example
 from harness import SiteServer
@@ -36,7 +35,7 @@ def test_all_are_there_and_each_has_a_source() -> None:
 @pytest.mark.parametrize(("name", "index"), EXAMPLES)
 def test_example_by_floats(name: str, index: int) -> None:
     one, example = SITE.calculators[name], SITE.calculators[name].examples[index]
-    program = compiled((key, step.formula) for _, key, step in one.formulas())
+    program = examples.program(SITE.units, one)
     got = program.numbers(examples.bind(SITE.units, one, example.inputs))
     for output, printed in example.outputs.items():
         assert abs(got[output] - SITE.units.si(printed)) <= off(example, output), (output, got[output])
@@ -47,7 +46,7 @@ def test_example_by_floats(name: str, index: int) -> None:
 @pytest.mark.parametrize(("name", "index"), EXAMPLES)
 def test_example_by_quantities(name: str, index: int) -> None:
     one, example = SITE.calculators[name], SITE.calculators[name].examples[index]
-    program = compiled((key, step.formula) for _, key, step in one.formulas())
+    program = examples.program(SITE.units, one)
     values = examples.bind(SITE.units, one, example.inputs)
     got = program.quantities(examples.quantities(SITE.units, one, values))
     for output, printed in example.outputs.items():
@@ -98,7 +97,7 @@ def test_example_in_the_browser(tab: Page, name: str, index: int) -> None:
 def test_walther_constants_of_the_published_example() -> None:
     one = SITE.calculators["viscosity"]
     values = examples.bind(SITE.units, one, chosen({"kv40": "32 mm²/s", "kv100": "5.4 mm²/s", "temp": "80 °C"}))
-    got = compiled((key, step.formula) for _, key, step in one.formulas()).numbers(values)
+    got = examples.program(SITE.units, one).numbers(values)
     assert got["a"] == pytest.approx(9.5259, rel=1e-3) and got["b"] == pytest.approx(3.7449, rel=1e-3)
     assert got["a"] == pytest.approx(9.53082, abs=5e-6) and got["b"] == pytest.approx(3.74658, abs=5e-6)
     assert got["nu"] * 1e6 == pytest.approx(8.5332, abs=5e-5)
