@@ -41,7 +41,7 @@ def test_number(text: str, value: float) -> None:
 
 
 @pytest.mark.parametrize("text", ["1 / z", "z / z", "log10(z)", "log(n)", "sqrt(n)", "n ** 0.5", "exp(1000)", "z ** -1",
-                                  "10 ** 400", "1e308 * 10", "asin(b)", "acos(n)", 
+                                  "10 ** 400", "1e308 * 10", "asin(b)", "acos(n)",
                                   "ceil(1 / z)", "ceil(z / z)",
                                   "min(z / z, 1)", "max(1, z / z)", "tan(1 / z)"])
 def test_no_answer_is_not_finite(text: str) -> None:
@@ -187,7 +187,7 @@ def flat(text: str, symbols: dict[str, str] | None = None) -> str:
 @pytest.mark.parametrize(("text", "shown"), [
     ("a * (b + c)", "y=a·(b+c)"), ("a * b + c", "y=a·b+c"), ("a - (b - c)", "y=a−(b−c)"), ("a - b - c", "y=a−b−c"),
     ("a + (b + c)", "y=a+b+c"), ("-(a + b)", "y=−(a+b)"), ("2 * a", "y=2×a"), ("(a * b) ** 2", "y=(a·b)2"),
-    ("log10(a)", "y=log10(a)"), ("log(a)", "y=ln(a)"), ("ceil(a / b)", "y=⌈ab⌉"), ("pi * a", "y=π×a"),
+    ("log10(a)", "y=log₁₀(a)"), ("log(a)", "y=ln(a)"), ("ceil(a / b)", "y=⌈ab⌉"), ("pi * a", "y=π×a"),
     ("a * -b", "y=a·(−b)"), ("asin(a)", "y=arcsin(a)"),
     ("choose(a <= b, 1, choose(a > c, 2, 3))", "y={1if\u00a0a≤b2if\u00a0a>c3otherwise"),
 ])
@@ -201,3 +201,30 @@ def test_mathml_is_well_formed_and_draws_fractions_powers_and_roots() -> None:
     assert root.attrib == {"display": "block"}
     assert {element.tag for element in root.iter()} >= {"msqrt", "mfrac", "msup", "msub"}
     assert "<b" in "".join(root.itertext())
+
+
+@pytest.mark.parametrize(("text", "markup"), [
+    ("a + b * c", "<mi>a</mi><mo>+</mo><mi>b</mi><mo>·</mo><mi>c</mi>"),
+    ("a / b", "<mfrac><mi>a</mi><mi>b</mi></mfrac>"),
+    ("(a + 1) / b", "<mfrac><mrow><mi>a</mi><mo>+</mo><mn>1</mn></mrow><mi>b</mi></mfrac>"),
+    ("2 ** (a - b)", "<msup><mn>2</mn><mrow><mi>a</mi><mo>−</mo><mi>b</mi></mrow></msup>"),
+    # A sign before a name is no operation, so it is the first of a row of its own; so is a bar.
+    ("a + -b", "<mi>a</mi><mo>+</mo><mrow><mo>−</mo><mi>b</mi></mrow>"),
+    ("a * abs(b)", "<mi>a</mi><mo>·</mo><mrow><mo>|</mo><mi>b</mi><mo>|</mo></mrow>"),
+    # Brackets grow with what stands beside them in their row: theirs only where that changes nothing.
+    ("a * (b + c)", "<mi>a</mi><mo>·</mo><mo>(</mo><mi>b</mi><mo>+</mo><mi>c</mi><mo>)</mo>"),
+    ("a / b * (b - c)",
+     "<mfrac><mi>a</mi><mi>b</mi></mfrac><mo>·</mo><mrow><mo>(</mo><mi>b</mi><mo>−</mo><mi>c</mi><mo>)</mo></mrow>"),
+    ("c * log(a / b)", "<mi>c</mi><mo>·</mo><mi>ln</mi><mo>(</mo><mfrac><mi>a</mi><mi>b</mi></mfrac><mo>)</mo>"),
+])
+def test_mathml_has_a_row_only_where_it_changes_something(text: str, markup: str) -> None:
+    assert mathml.block("y", parse(text), {}) == f'<math display="block"><mi>y</mi><mo>=</mo>{markup}</math>'
+
+
+@pytest.mark.parametrize(("symbol", "markup"), [
+    ("d", "<mi>d</mi>"), ("W_40", "<msub><mi>W</mi><mn>40</mn></msub>"),
+    ("T_hot", "<msub><mi>T</mi><mi>hot</mi></msub>"),
+    ("u_T", "<msub><mi>u</mi><mtext>T</mtext></msub>"), ("a_<", "<msub><mi>a</mi><mtext>&lt;</mtext></msub>"),
+])
+def test_a_low_symbol_stands_upright(symbol: str, markup: str) -> None:
+    assert mathml.written(symbol) == markup

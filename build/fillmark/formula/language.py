@@ -47,7 +47,8 @@ class Function:
     """A row of FUNCTIONS: how many arguments, the number in Python, in JavaScript, in MathML, and its dimension rule.
 
     Rules: `pure` takes and gives plain numbers; `same` wants arguments of one dimension and keeps it; `root` halves
-    the dimension. `{0}` in `js` and `mathml` is the first argument, `{all}` every argument with commas between.
+    the dimension. `{0}` in `js` and `mathml` is the first argument, `{all}` every argument with commas between; in
+    `mathml`, which is one element, `{one}` is the first argument as one element.
     """
 
     arguments: int
@@ -58,15 +59,14 @@ class Function:
 
 
 def _named(word: str) -> str:
-    return f"<mi>{word}</mi><mo>(</mo>{{all}}<mo>)</mo>"
+    return f"<mrow><mi>{word}</mi><mo>(</mo>{{all}}<mo>)</mo></mrow>"
 
 
 FUNCTIONS: dict[str, Function] = {
     "sqrt": Function(1, ieee.sqrt, "Math.sqrt({all})", "<msqrt>{0}</msqrt>", "root"),
-    "exp": Function(1, ieee.exp, "Math.exp({all})", "<msup><mi>e</mi><mrow>{0}</mrow></msup>", "pure"),
+    "exp": Function(1, ieee.exp, "Math.exp({all})", "<msup><mi>e</mi>{one}</msup>", "pure"),
     "log": Function(1, ieee.log, "Math.log({all})", _named("ln"), "pure"),
-    "log10": Function(1, ieee.log10, "Math.log10({all})",
-                      "<msub><mi>log</mi><mn>10</mn></msub><mo>(</mo>{all}<mo>)</mo>", "pure"),
+    "log10": Function(1, ieee.log10, "Math.log10({all})", _named("log₁₀"), "pure"),
     "sin": Function(1, ieee.sin, "Math.sin({all})", _named("sin"), "pure"),
     "cos": Function(1, ieee.cos, "Math.cos({all})", _named("cos"), "pure"),
     "tan": Function(1, ieee.tan, "Math.tan({all})", _named("tan"), "pure"),
@@ -74,7 +74,7 @@ FUNCTIONS: dict[str, Function] = {
     "acos": Function(1, ieee.acos, "Math.acos({all})", _named("arccos"), "pure"),
     "atan": Function(1, ieee.atan, "Math.atan({all})", _named("arctan"), "pure"),
     "abs": Function(1, abs, "Math.abs({all})", "<mrow><mo>|</mo>{0}<mo>|</mo></mrow>", "same"),
-    "ceil": Function(1, ieee.ceil, "Math.ceil({all})", "<mo>⌈</mo>{0}<mo>⌉</mo>", "pure"),
+    "ceil": Function(1, ieee.ceil, "Math.ceil({all})", "<mrow><mo>⌈</mo>{0}<mo>⌉</mo></mrow>", "pure"),
     "min": Function(2, ieee.smaller, "Math.min({all})", _named("min"), "same"),
     "max": Function(2, ieee.larger, "Math.max({all})", _named("max"), "same"),
 }

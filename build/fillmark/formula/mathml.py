@@ -1,21 +1,26 @@
-"""A tree as MathML Core, with brackets only where a reader needs them."""
+"""A tree as MathML Core, with brackets only where a reader needs them.
+
+A part of a formula is a list of elements, and an <mrow> stands only where it changes something: where one element is
+asked for, round a sign, which else is an operation, and round brackets beside something taller, with which they grow.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from html import escape
 
 from fillmark.formula.language import FUNCTIONS
 from fillmark.formula.tree import Along, Binary, Call, Choose, Condition, Minus, Name, Number, Tree
 
+TALL = re.compile("<(mfrac|msup|msqrt|mtable)")
 SIGNS = {"<": "&lt;", "<=": "≤", ">": "&gt;", ">=": "≥"}
+Parts = list[str]
 
 
 def block(symbol: str, tree: Tree, symbols: Mapping[str, str]) -> str:
     """Return a display formula `symbol = tree`; `symbols` gives the printed symbol of a name."""
-    return (
-        f'<math display="block"><mrow>{written(symbol)}<mo>=</mo>{_markup(tree, symbols)}</mrow></math>'
-    )
+    return f'<math display="block">{_flat([written(symbol), "<mo>=</mo>", *_parts(tree, symbols)])}</math>'
 
 
 def inline(symbol: str) -> str:
@@ -27,27 +32,54 @@ def written(symbol: str) -> str:
     """Return the markup of a symbol: `K_2` has a subscript."""
     base, _, low = symbol.partition("_")
     letter = f"<mi>{escape(base)}</mi>"
-    return f"<msub>{letter}<mtext>{escape(low)}</mtext></msub>" if low else letter
+    tag = "mn" if low.isdecimal() else "mi" if len(low) > 1 else "mtext"  # one letter as <mi> would lean
+    return f"<msub>{letter}<{tag}>{escape(low)}</{tag}></msub>" if low else letter
 
 
-def _markup(tree: Tree, symbols: Mapping[str, str], outer: int = 0) -> str:
+class Bracketed(str):
+    """An <mrow> of brackets and what is within."""
+
+
+def _flat(parts: Parts) -> str:
+    """Return the elements of a row; brackets need no row of their own where nothing beside them is taller."""
+    tall = [bool(TALL.search(part)) for part in parts]
+    return "".join(
+        part[len("<mrow>"):-len("</mrow>")] if isinstance(part, Bracketed) and sum(tall) == tall[at] else part
+        for at, part in enumerate(parts)
+    )
+
+
+def _one(parts: Parts) -> str:
+    return parts[0] if len(parts) == 1 else _row(*parts)
+
+
+def _row(*parts: str) -> str:
+    return f"<mrow>{_flat([*parts])}</mrow>"
+
+
+def _parts(tree: Tree, symbols: Mapping[str, str], outer: int = 0) -> Parts:
+    """Return the elements of a tree; `outer` is what it stands in: 1 a sum, 2 a product, 3 the base of a power."""
     match tree:
         case Number(text=text):
-            return "<mi>π</mi>" if text == "pi" else f"<mn>{text}</mn>"
+            return ["<mi>π</mi>" if text == "pi" else f"<mn>{text}</mn>"]
         case Name(id=name):
-            return written(symbols.get(name, name))
+            return [written(symbols.get(name, name))]
         case Minus(of=inner):
-            return _bracketed(f"<mo>−</mo>{_markup(inner, symbols, 2)}", outer > 1)
+            signed = _row("<mo>−</mo>", *_parts(inner, symbols, 2))
+            return [_brackets(signed) if outer > 1 else signed]
         case Binary():
             return _binary(tree, symbols, outer)
         case Call(function=name, args=args):
-            parts = [_markup(arg, symbols) for arg in args]
-            return f"<mrow>{FUNCTIONS[name].mathml.format(*parts, all='<mo>,</mo>'.join(parts))}</mrow>"
+            each = [_parts(arg, symbols) for arg in args]
+            flat = [_flat(parts) for parts in each]
+            made = FUNCTIONS[name].mathml.format(*flat, one=_one(each[0]), all="<mo>,</mo>".join(flat))
+            # A bar that is not the first or last of its row is an operation, with blanks round it.
+            return [Bracketed(made) if made.startswith("<mrow><mi>") else made]
         case Along(curve=curve, at=at):
-            name = written(symbols.get(curve.id, curve.id))
-            return f"<mrow>{name}<mo>(</mo>{_markup(at, symbols)}<mo>)</mo></mrow>"
+            of = written(symbols.get(curve.id, curve.id))
+            return [Bracketed(_row(of, "<mo>(</mo>", *_parts(at, symbols), "<mo>)</mo>"))]
         case Choose():
-            return _cases(tree, symbols)
+            return [_cases(tree, symbols)]
 
 
 def _cases(tree: Choose, symbols: Mapping[str, str]) -> str:
@@ -55,33 +87,39 @@ def _cases(tree: Choose, symbols: Mapping[str, str]) -> str:
     rows: list[str] = []
     last: Tree = tree
     while isinstance(last, Choose):
-        met = f"<mtext>if\u00a0</mtext>{_condition(last.condition, symbols)}"
-        rows.append(f"<mtr><mtd>{_markup(last.yes, symbols)}</mtd><mtd>{met}</mtd></mtr>")
+        met = ["<mtext>if\u00a0</mtext>", *_condition(last.condition, symbols)]
+        rows.append(f"<mtr>{_cell(_parts(last.yes, symbols))}{_cell(met)}</mtr>")
         last = last.no
-    rows.append(f"<mtr><mtd>{_markup(last, symbols)}</mtd><mtd><mtext>otherwise</mtext></mtd></mtr>")
-    return f'<mrow><mo stretchy="true">{{</mo><mtable>{"".join(rows)}</mtable></mrow>'
+    rows.append(f"<mtr>{_cell(_parts(last, symbols))}{_cell(['<mtext>otherwise</mtext>'])}</mtr>")
+    return _row('<mo stretchy="true">{</mo>', f"<mtable>{''.join(rows)}</mtable>")
 
-def _binary(tree: Binary, symbols: Mapping[str, str], outer: int) -> str:
+
+def _cell(parts: Parts) -> str:
+    return f"<mtd>{_flat(parts)}</mtd>"
+
+
+def _binary(tree: Binary, symbols: Mapping[str, str], outer: int) -> Parts:
     left, right = tree.left, tree.right
     match tree.op:
         case "/":
-            return f"<mfrac><mrow>{_markup(left, symbols)}</mrow><mrow>{_markup(right, symbols)}</mrow></mfrac>"
+            return [f"<mfrac>{_one(_parts(left, symbols))}{_one(_parts(right, symbols))}</mfrac>"]
         case "**":
-            base = _markup(left, symbols, 3)
+            base = _one(_parts(left, symbols, 3))
             if isinstance(left, Binary) and left.op in {"/", "**"}:
-                base = _bracketed(_markup(left, symbols), True)
-            return f"<msup><mrow>{base}</mrow><mrow>{_markup(right, symbols)}</mrow></msup>"
+                base = _brackets(*_parts(left, symbols))
+            return [f"<msup>{base}{_one(_parts(right, symbols))}</msup>"]
         case "*":
             sign = "<mo>×</mo>" if isinstance(right, Number) or isinstance(left, Number) else "<mo>·</mo>"
-            return _bracketed(f"{_markup(left, symbols, 2)}{sign}{_markup(right, symbols, 2)}", outer > 2)
-    sign = "+" if tree.op == "+" else "−"
-    after = 2 if tree.op == "-" else 1
-    return _bracketed(f"{_markup(left, symbols, 1)}<mo>{sign}</mo>{_markup(right, symbols, after)}", outer > 1)
+            product = [*_parts(left, symbols, 2), sign, *_parts(right, symbols, 2)]
+            return [_brackets(*product)] if outer > 2 else product
+    sign = "<mo>+</mo>" if tree.op == "+" else "<mo>−</mo>"
+    total = [*_parts(left, symbols, 1), sign, *_parts(right, symbols, 2 if tree.op == "-" else 1)]
+    return [_brackets(*total)] if outer > 1 else total
 
 
-def _condition(tree: Condition, symbols: Mapping[str, str]) -> str:
-    return f"{_markup(tree.left, symbols)}<mo>{SIGNS[tree.op]}</mo>{_markup(tree.right, symbols)}"
+def _condition(tree: Condition, symbols: Mapping[str, str]) -> Parts:
+    return [*_parts(tree.left, symbols), f"<mo>{SIGNS[tree.op]}</mo>", *_parts(tree.right, symbols)]
 
 
-def _bracketed(inner: str, needed: bool) -> str:
-    return f"<mrow><mo>(</mo>{inner}<mo>)</mo></mrow>" if needed else f"<mrow>{inner}</mrow>"
+def _brackets(*inner: str) -> str:
+    return Bracketed(_row("<mo>(</mo>", *inner, "<mo>)</mo>"))
