@@ -65,10 +65,30 @@ class Worked:
     origin: str
 
 
+class Sources:
+    """The sources of a page: each stands once at its foot, and is named by its number wherever a figure rests on it."""
+
+    def __init__(self, site: Site) -> None:
+        self.site = site
+        self.titles: list[str] = []
+
+    def cite(self, value: Origin) -> str:
+        """Return `[2]`, with the value's own note where it has one."""
+        title = origin(self.site, value).removesuffix(f". {value.note}")
+        return self.number(title) + (f" {value.note}" if value.note else "")
+
+    def number(self, title: str) -> str:
+        """Return `[2]`."""
+        if title not in self.titles:
+            self.titles.append(title)
+        return f"[{self.titles.index(title) + 1}]"
+
+
 def context(site: Site, one: Calculator) -> dict[str, Any]:
     """Return what the template calculator.html shows."""
     name = next(name for name, known in site.calculators.items() if known is one)
     symbols, drawn = one.symbols(), curves.read(site.units, one.curves)
+    sources = Sources(site)
     program = compiled(((key, step.formula) for _, key, step in one.formulas()), drawn)
     return {
         "calculator": one,
@@ -76,21 +96,22 @@ def context(site: Site, one: Calculator) -> dict[str, Any]:
         "fields": [field(site, input_id, shape) for input_id, shape in one.inputs.items()],
         "equal": all(output.words and not output.only_words for output in one.outputs.values()),
         "formulas": [
-            (step.label, Markup(mathml.block(step.symbol, parse(step.formula, drawn), symbols)))
+            (", ".join(filter(None, (step.label, unit_words(step.unit)))), Markup(mathml.block(step.symbol, parse(step.formula, drawn), symbols)))
             for _, _, step in one.formulas()
         ],
-        "meanings": meanings(site, one),
+        "meanings": meanings(sources, one),
         "unit_words": unit_words,
         "curves": [
-            (Meaning(Markup(mathml.inline(curve.symbol)), curve.label, "", curve.state, origin(site, curve)), curve)
+            (Meaning(Markup(mathml.inline(curve.symbol)), curve.label, "", curve.state, sources.cite(curve)), curve)
             for curve in one.curves.values()
         ],
-        "options": options(site, one),
+        "options": options(sources, one),
         "backwards": any(not shape.only_words and program.needs(key) & set(one.typed())
                          for key, shape in one.outputs.items()),
         "refusals": [rule.say for rule in one.refuse],
-        "examples": [worked(site, one, example) for example in one.examples],
+        "examples": [worked(sources, one, example) for example in one.examples],
         "origin": origin(site, one),
+        "sources": sources.titles,
         "figure": one.figure or ("curve" if one.draw else ""),
         "figure_words": figure_words(one),
     }
@@ -139,22 +160,16 @@ def origin(site: Site, value: Origin) -> str:
     return f"{said}. {value.note}" if value.note else said
 
 
-def meanings(site: Site, one: Calculator) -> list[Meaning]:
-    """Return what every symbol means: inputs, constants, then steps and outputs."""
-    out = [Meaning(Markup(mathml.inline(shape.symbol)), shape.label, span(shape.min, shape.max))
-           for shape in one.typed().values()]
-    out += [
+def meanings(sources: Sources, one: Calculator) -> list[Meaning]:
+    """Return what the symbols mean that neither a field nor a formula's heading names."""
+    out = [
         Meaning(Markup(mathml.inline(about.symbol)), about.label, f"by “{choice.label}”")
         for choice in one.picked().values() for about in choice.carries.values()
     ]
-    out += [
-        Meaning(Markup(mathml.inline(constant.symbol)), constant.label, text(constant.value), constant.state,
-                origin(site, constant))
-        for constant in one.constants.values()
-    ]
     return out + [
-        Meaning(Markup(mathml.inline(step.symbol)), step.label, unit_words(step.unit))
-        for _, _, step in one.formulas()
+        Meaning(Markup(mathml.inline(constant.symbol)), constant.label, text(constant.value), constant.state,
+                sources.cite(constant))
+        for constant in one.constants.values()
     ]
 
 
@@ -174,7 +189,7 @@ class Carries:
     origins: tuple[Meaning, ...]
 
 
-def options(site: Site, one: Calculator) -> list[tuple[str, list[Carries]]]:
+def options(sources: Sources, one: Calculator) -> list[tuple[str, list[Carries]]]:
     """Return, for each choice, its options with the constants they carry, neighbours of one origin together."""
     out = []
     for choice in one.picked().values():
@@ -183,7 +198,7 @@ def options(site: Site, one: Calculator) -> list[tuple[str, list[Carries]]]:
             given = {key: option.gives[key] for key in choice.carries}
             symbols = {key: Markup(mathml.inline(about.symbol)) for key, about in choice.carries.items()}
             values = Markup(" · ").join(symbols[key] + " " + text(value.value) for key, value in given.items())
-            places = [(symbols[key], value.state, origin(site, value)) for key, value in given.items()]
+            places = [(symbols[key], value.state, sources.cite(value)) for key, value in given.items()]
             said = sorted({(state, where) for _, state, where in places}, key=[place[1:] for place in places].index)
             origins = tuple(Meaning(
                 Markup(", ").join(symbol for symbol, *place in places if tuple(place) == one_place) if len(said) > 1
@@ -195,7 +210,7 @@ def options(site: Site, one: Calculator) -> list[tuple[str, list[Carries]]]:
     return out
 
 
-def worked(site: Site, one: Calculator, example: Example) -> Worked:
+def worked(sources: Sources, one: Calculator, example: Example) -> Worked:
     """Return a worked example as one line of what goes in and one of what comes out."""
     given = []
     for name, got in example.inputs.items():
@@ -204,9 +219,10 @@ def worked(site: Site, one: Calculator, example: Example) -> Worked:
         given.append(f"{shape.label}: {shown}")
     answers = [f"{one.outputs[name].label}: {text(amount)}" for name, amount in example.outputs.items()]
     answers += [f"{one.outputs[name].label}: {word}" for name, word in example.words.items()]
-    source = site.sources[example.source]
+    source = sources.site.sources[example.source]
     place = example.page or source.where
-    return Worked(example.name, " · ".join(given), " · ".join(answers), source.title + (f", {place}" if place else ""))
+    return Worked(example.name, " · ".join(given), " · ".join(answers),
+                  sources.number(source.title + (f", {place}" if place else "")))
 
 
 def figure_words(one: Calculator) -> str:
