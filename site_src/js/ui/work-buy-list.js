@@ -102,8 +102,9 @@ export function start(root) {
       const answers = { need: amounts(need, open ? `${litres(whole)} less ${litres(Math.min(open, whole))} in opened bottles` : '') }
       const found = wrong || !bottles.length ? null : cover(need, bottles)
       if (found) {
-        const buy = found.bottles.map(({ count }, i) => count && `${count} × ${bottles[i]?.shown}`).filter(Boolean)
-        const shelf = found.bottles.map((one, i) => one.shelf && `${one.shelf} × ${bottles[i]?.shown}`).filter(Boolean)
+        const times = (/** @type {number} */ n, /** @type {number} */ i) => n && `${n} × ${bottles[i]?.shown}`.replaceAll(' ', '\u00a0')
+        const buy = found.bottles.map(({ count }, i) => times(count, i)).filter(Boolean)
+        const shelf = found.bottles.map((one, i) => times(one.shelf, i)).filter(Boolean)
         answers.buy = {
           main: buy.join(' + ') || 'nothing',
           also: [shelf.length && `from the shelf ${shelf.join(' + ')}`, !found.proven && 'a good choice, not proved the best: give fewer sizes'].filter(Boolean).join('; '),

@@ -10,7 +10,7 @@ import { declared, fieldOf, gather, picked, put, workForm } from '../work/form.j
 /** @typedef {import('../types.js').Card} Card */
 /** @typedef {import('../lib/schedule.js').Row} Row */
 
-const RESULTS = ['done', 'work', 'bound']
+const RESULTS = ['done', 'label', 'work', 'bound']
 /** A wait as long as that is slept over: the card is done in two sittings. */
 const LONG = 8 * 60
 /** @type {Record<string, string>} */
@@ -104,10 +104,13 @@ export function start(root) {
       const at = (/** @type {number} */ minutes) => shown(onTheClock(begin, minutes))
       const hands = tasks.reduce((sum, task) => sum + task.hands, 0)
       const second = tasks.some(({ wait }) => wait >= LONG)
+      const marked = plan.rows.filter(({ no }) => no in typed)
       more.append(table(card, option, plan.rows, free.critical, at, pairs))
       return {
         answers: {
           done: { main: at(plan.end), also: `${span(plan.end * 60_000)} from the start. ${plan.proven ? 'No order is shorter.' : 'A good order, not proved the shortest.'}${second ? ' A wait is slept over: plan two sittings.' : ''}` },
+          label: marked.length ? { main: at(Math.max(...marked.map(({ ready }) => ready))), also: marked.map(({ no, ready }) => `step ${no} at ${at(ready)}`).join(', ') }
+            : 'No label time on this card.',
           work: { main: span(hands * 60_000), also: pairs === 1 ? `${span((plan.end - hands) * 60_000)} of waiting with nothing to do` : 'of both pairs together' },
           bound: { main: at(Math.max(free.end, plan.bound)), also: `with hands to spare ${at(free.end)}` },
         },
@@ -145,13 +148,13 @@ function table(card, option, rows, critical, at, pairs) {
     const { do: says, waitKind } = way(step, option)
     return h('tr', { 'data-step': no },
       h('th', { scope: 'row' }, at(start), end > start && h('small', {}, `to ${at(end)}`)),
-      h('td', {}, h('b', {}, String(no)), ` ${plain(says, {}).split(/(?<=\.) /)[0]}`,
-        critical.includes(no) && h('small', {}, 'On the longest way: a delay here delays the end.'),
+      h('td', {}, h('b', {}, `${no}.`), ` ${plain(says, {}).split(/(?<=\.) /)[0]}`,
+        critical.includes(no) && h('small', {}, 'longest way'),
         pairs > 1 && h('small', {}, pair === 2 ? 'Second pair of hands' : 'First pair of hands')),
       h('td', {}, ready > end && h('b', {}, at(ready)), ready > end && h('small', {}, `${WAITS[waitKind] ?? 'waiting'} over`)))
   })
   return h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Steps by the clock' }, h('table', { class: 'data' },
     h('caption', { class: 'sr' }, 'Steps by the clock'),
     h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'Begin'), h('th', { scope: 'col' }, 'Step'), h('th', { scope: 'col' }, 'Ready at'))),
-    h('tbody', {}, lines)))
+    h('tbody', {}, lines)), h('p', { class: 'of' }, 'Longest way: with hands to spare, a delay there delays the end.'))
 }

@@ -112,7 +112,8 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
     const [big, small] = [place.querySelector('[data-value]'), place.querySelector('[data-also]')]
     if (big) big.textContent = main || '–'
     if (small) small.textContent = also
-    return main && `${place.querySelector('.name')?.textContent}: ${main}${also ? ` (${also.replace(/\.$/, '')})` : ''}`
+    // What keeps a line together on the page is a plain blank where it is pasted.
+    return main && `${place.querySelector('.name')?.textContent}: ${main}${also ? ` (${also.replace(/\.$/, '')})` : ''}`.replaceAll('\u00a0', ' ')
   }
 
   root.addEventListener('input', (event) => {
