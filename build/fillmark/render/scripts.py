@@ -123,12 +123,18 @@ def calculator(site: Site, one: Calculator) -> str:
 
 
 def slip(one: Calculator, program: Program, when: Condition, about: Slip) -> dict[str, Any]:
-    """Return an error of use as the page says it: its words, the units of what they name, the inputs it waits for."""
-    named = re.findall(r"\{([^}]*)\}", about.say)
+    """Return an error of use as the page says it: its words, the units of what they name, the inputs it waits for.
+
+    A constant is written out here: the page gets only what is typed, picked and worked out.
+    """
+    say = about.say
+    for name, constant in one.constants.items():
+        say = say.replace(f"{{{name}}}", constant.value.text.removesuffix(" 1").replace("-", "−", 1).replace("Δ", ""))
+    named = re.findall(r"\{([^}]*)\}", say)
     used = {name.id for name in names(when)} | set(named)
     deep = {far for name in used for far in (program.needs(name) if name in program.trees else {name})}
     shown = one.units()
-    return {"say": about.say, "needs": inputs_of(one, deep),
+    return {"say": say, "needs": inputs_of(one, deep),
             "names": {name: [shown[name], getattr(one.outputs.get(name), "digits", 3)] for name in named}}
 
 
