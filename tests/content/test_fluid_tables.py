@@ -34,14 +34,6 @@ VG = {"2": (1.98, 2.42), "3": (2.88, 3.52), "5": (4.14, 5.06), "7": (6.12, 7.48)
       "15": (13.5, 16.5), "22": (19.8, 24.2), "32": (28.8, 35.2), "46": (41.4, 50.6), "68": (61.2, 74.8),
       "100": (90, 110), "150": (135, 165), "220": (198, 242), "320": (288, 352), "460": (414, 506), "680": (612, 748),
       "1000": (900, 1100), "1500": (1350, 1650), "2200": (1980, 2420), "3200": (2880, 3520)}
-# ASHRAE Handbook, Fundamentals: raw data files of the CoolProp repository that quote its table, % by volume and °C.
-ASHRAE = {
-    "ethylene": [(8.9, -3.2), (18.1, -7.8), (22.9, -10.7), (27.7, -14.1), (32.6, -17.9), (37.5, -22.3), (42.5, -27.5),
-                 (44.5, -29.8), (45.5, -31.1), (47.6, -33.8), (48.6, -35.1), (49.6, -36.4), (50.6, -37.9),
-                 (52.7, -41.1), (54.7, -44.2), (57.8, -48.3)],
-    "propylene": [(9.6, -3.3), (19.4, -7.1), (25.3, -10.2), (29.4, -12.7), (34.4, -16.4), (39.6, -21.1), (44.7, -26.7),
-                  (49.9, -33.5), (55, -41.6), (60, -51.1)],
-}
 # Lange's Handbook of Chemistry, 15th ed., table 5.13 (propylene); the ethylene points are from memory.
 LANGE = {
     "pg-lange": {10: -2.2, 20: -6.7, 25: -8.9, 30: -12.8, 40: -20.6, 45: -26.7, 50: -33.3},
@@ -117,14 +109,6 @@ def test_iso_4925_is_from_memory_and_says_so(tables: dict[str, Table]) -> None:
     table = tables["brake-fluid-iso"]
     assert {name: tuple(rest) for name, *rest in rows(table, "class", "dry", "wet", "cold")} == ISO_4925
     assert table.state == "unverified" and "from memory" in table.purpose
-
-
-def test_coolant_points_are_those_that_the_calculator_reads(tables: dict[str, Table]) -> None:
-    found = rows(tables["coolant-freeze-points"], "kind", "share", "freeze")
-    assert found == [(kind, share, freeze) for kind, points in ASHRAE.items() for share, freeze in points]
-    for kind, share, freeze in found:
-        read = answer("coolant-freeze", "°C", "freeze", glycol=kind, share=f"{share} %")
-        assert read == pytest.approx(freeze, abs=1e-6)
 
 
 def test_coolant_side_by_side(tables: dict[str, Table]) -> None:

@@ -20,6 +20,22 @@ def frozen(solution: str, share: float) -> float:
 
 # -- Coolant ---------------------------------------------------------------------------------------------------------
 
+# ASHRAE Handbook, Fundamentals: raw data files of the CoolProp repository that quote its table, % by volume and °C.
+ASHRAE = {
+    "ethylene": [(8.9, -3.2), (18.1, -7.8), (22.9, -10.7), (27.7, -14.1), (32.6, -17.9), (37.5, -22.3), (42.5, -27.5),
+                 (44.5, -29.8), (45.5, -31.1), (47.6, -33.8), (48.6, -35.1), (49.6, -36.4), (50.6, -37.9),
+                 (52.7, -41.1), (54.7, -44.2), (57.8, -48.3)],
+    "propylene": [(9.6, -3.3), (19.4, -7.1), (25.3, -10.2), (29.4, -12.7), (34.4, -16.4), (39.6, -21.1), (44.7, -26.7),
+                  (49.9, -33.5), (55, -41.6), (60, -51.1)],
+}
+
+
+def test_the_curve_is_the_published_one() -> None:
+    # Besides the points of ASHRAE there is only water itself, which freezes at 0 °C.
+    for glycol, name in (("ethylene", "eg"), ("propylene", "pg")):
+        assert SITE.calculators["coolant-freeze"].curves[name].points == ((0, 0), *ASHRAE[glycol])
+
+
 @pytest.mark.parametrize("glycol", SOLUTIONS)
 def test_the_freezing_curve_against_coolprop(glycol: str) -> None:
     # Its fit rests on other measurements than the ASHRAE points: half a kelvin is what lies between two such readings,
