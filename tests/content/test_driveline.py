@@ -81,7 +81,7 @@ def test_tyre_factor_against_exact_fractions() -> None:
         # UN R39: 0 ≤ V1 − V2 ≤ 0.1 V2 + 4 km/h, said by the words and by the most it may show.
         true = k * speed * MILE / 1000
         over = speed * MILE / 1000 - true
-        word = "shows less" if over < 0 else "within" if over <= true / 10 + 4 else "shows too much"
+        word = "below" if over < 0 else "within" if over <= true / 10 + 4 else "shows too much"
         if abs(over) > Fraction(1, 10**6):
             assert says("tyre-factor", "lawful", **given, speed=f"{speed} mph").startswith(word)
         assert got["most"] * float(MILE) / 1000 == pytest.approx(float(true * 11 / 10 + 4), rel=1e-12)
@@ -107,7 +107,7 @@ def test_slips_of_tyres() -> None:
     # Roll-outs of about 3 % under the circumference are usual; a diameter typed for a roll-out is not, nor two turns.
     assert slipped("tyre-factor", **old, **new, speed="60 mph", old_roll="2240 mm", new_roll="2455 mm") == [0]
     assert slipped("tyre-factor", **old, **new, speed="60 mph", old_roll="2240 mm", new_roll="2140 mm") == [1]
-    assert slipped("tyre-factor", **old, **new, speed="60 mph", old_roll="2040 mm", new_roll="2455 mm") == [0, 2]
+    assert slipped("tyre-factor", **old, **new, speed="60 mph", old_roll="2040 mm", new_roll="2455 mm") == [0, 1]
 
 
 # -- Gears ------------------------------------------------------------------------------------------------------------

@@ -123,7 +123,8 @@ def field(site: Site, name: str, shape: Quantity | Choice) -> Field:
         listed = tuple((key, option.label) for key, option in shape.choices.items())
         return Field(name, shape.label, Markup(""), "", options=listed, chosen=shape.default or "")
     start = shape.default
-    number = start.text.removesuffix(start.unit).strip() if start else ""
+    # A plain number has no unit to take off: the 1 of 11 is a digit.
+    number = start.text.removesuffix(" 1" if start.unit == "1" else start.unit).strip() if start else ""
     units = tuple(offers(site.units, shape))
     least = site.units.si(shape.min)
     return Field(
