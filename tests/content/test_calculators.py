@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -11,10 +12,12 @@ from playwright.sync_api import Browser, Page, expect
 from answers import SITE, answer, chosen, says
 from fillmark.checks import examples
 from fillmark.model.amount import Amount
-from fillmark.model.calculator import Example
+from fillmark.model.calculator import Example, Output
 from harness import SiteServer
 
-EXAMPLES = [(name, index) for name, one in SITE.calculators.items() for index in range(len(one.examples))]
+# Every worked example and every further published figure, as (calculator, example).
+CHECKED = [(name, example) for name, one in SITE.calculators.items() for example in (*one.examples, *one.also_checked)]
+each = pytest.mark.parametrize(("name", "example"), CHECKED, ids=[f"{name}: {one.name}" for name, one in CHECKED])
 WANTED = {"torque-units", "volumes", "cold-start", "thread-condition", "axle-ratio", "viscosity", "torque-adapter",
           "torque-ceiling", "fill-reconcile", "hole-tilt", "dew-gate"}
 
@@ -32,62 +35,123 @@ def test_all_are_there_and_each_has_a_source() -> None:
         assert one.examples and all(example.source in SITE.sources for example in one.examples), name
 
 
-@pytest.mark.parametrize(("name", "index"), EXAMPLES)
-def test_example_by_floats(name: str, index: int) -> None:
-    one, example = SITE.calculators[name], SITE.calculators[name].examples[index]
-    program = examples.program(SITE.units, one)
-    got = program.numbers(examples.bind(SITE.units, one, example.inputs))
+@each
+def test_example_by_floats(name: str, example: Example) -> None:
+    one = SITE.calculators[name]
+    got = examples.program(SITE.units, one).numbers(examples.bind(SITE.units, one, example.inputs))
     for output, printed in example.outputs.items():
         assert abs(got[output] - SITE.units.si(printed)) <= off(example, output), (output, got[output])
     for output, word in example.words.items():
         assert examples.said(SITE.units, one.outputs[output], got[output]) == word
 
 
-@pytest.mark.parametrize(("name", "index"), EXAMPLES)
-def test_example_by_quantities(name: str, index: int) -> None:
-    one, example = SITE.calculators[name], SITE.calculators[name].examples[index]
-    program = examples.program(SITE.units, one)
+@each
+def test_example_by_quantities(name: str, example: Example) -> None:
+    one = SITE.calculators[name]
     values = examples.bind(SITE.units, one, example.inputs)
-    got = program.quantities(examples.quantities(SITE.units, one, values))
+    got = examples.program(SITE.units, one).quantities(examples.quantities(SITE.units, one, values))
     for output, printed in example.outputs.items():
         coherent = SITE.units.coherent[SITE.units.by_symbol[one.outputs[output].unit].dimension]
         assert abs(got[output].to(coherent).magnitude - SITE.units.si(printed)) <= off(example, output)
 
 
 @pytest.fixture(scope="module")
-def tab(chromium: Browser, served: SiteServer) -> Page:
+def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
     context = chromium.new_context(base_url=served.url, service_workers="block")
-    return context.new_page()
+    yield context.new_page()
+    context.close()
 
 
-@pytest.mark.parametrize(("name", "index"), EXAMPLES)
-def test_example_in_the_browser(tab: Page, name: str, index: int) -> None:
-    """Typed into the page as the source prints it, and worked out by the generated function."""
-    one, example = SITE.calculators[name], SITE.calculators[name].examples[index]
+# Types each example into the fields of the open page and reads what it shows. What the example does not give stands as at
+# the page's opening, or empty where it may stay so.
+TYPED = """async ([name, examples]) => {
+  const { calculator } = await import(new URL(`../../js/data/calc/${name}.js`, location.href).href)
+  const told = (event) => new Event(event, { bubbles: true })
+  const all = [...document.querySelectorAll('[data-input]')].map((field) => {
+    const box = field.querySelector('input') ?? field.querySelector('select')
+    const units = field.querySelector('.pair select')
+    const may = calculator.inputs.find(({ id }) => id === field.dataset.input).optional
+    return { field, box, units, first: [may ? '' : box.value, units?.value ?? ''] }
+  })
+  return examples.map(({ fields, values }) => {
+    const wrong = []
+    for (const { field, box, units, first } of all) {
+      const [number, unit] = fields[field.dataset.input] ?? first
+      box.value = number
+      if (box.value !== number) wrong.push(`${field.dataset.input}: ${number} cannot be picked`)
+      if (units && unit) units.value = unit
+      const stands = units ? units.value : field.querySelector('.unit')?.textContent ?? ''
+      if (unit && stands !== unit) wrong.push(`${field.dataset.input}: ${unit} is not offered`)
+      for (const part of [box, units]) part?.dispatchEvent(told('input'))
+    }
+    for (const { field } of all) {
+      const said = field.querySelector('[data-say]').textContent
+      if (fields[field.dataset.input] && /^Not used/.test(said)) wrong.push(`${field.dataset.input}: ${said}`)
+    }
+    const refused = document.querySelector('[data-refused]')
+    if (!refused.hidden) wrong.push(refused.textContent)
+    const shown = [...document.querySelectorAll('[data-output]')].map((place) => [place.dataset.output,
+      place.querySelector('[data-value]').textContent, place.querySelector('[data-also]').textContent])
+    const work = calculator.work(values)
+    return { wrong, shown: Object.fromEntries(shown.map(([id, ...texts]) => [id, texts])), work }
+  })
+}"""
+
+
+def as_typed(got: Amount | str) -> tuple[str, str]:
+    """Return what is typed or picked, and the unit beside it: the number as the source prints it."""
+    if not isinstance(got, Amount):
+        return got, ""
+    unit = SITE.units.known(got.unit)
+    assert unit, got
+    return (got.text.removesuffix(got.unit).strip() if got.unit != "1" else got.text.removesuffix(" 1")), (
+        "" if got.unit == "1" else unit.symbol)
+
+
+def shown_off(output: Output, shown: list[str], printed: Amount, allowed: float) -> str:
+    """Return what is wrong with a number on the page, which is rounded to the digits of its output."""
+    value, also = shown
+    text = also.split(" · ")[0] if output.words else value
+    match = re.match(r"[-−]?\d+(\.\d+)?", text)
+    if not match:
+        return f"shows '{value}' '{also}', no number"
+    number, unit = float(match[0].replace("−", "-")), SITE.units.known(output.unit)
+    assert unit
+    whole = math.floor(math.log10(abs(number))) + 1 if number else 0
+    step = 0.5 * 10.0 ** (whole - output.digits) if output.digits else 0.5
+    apart = abs(number * unit.factor + unit.offset - SITE.units.si(printed))
+    if apart <= allowed + step * unit.factor * (1 + 1e-9):
+        return ""
+    return f"shows {text}, the source prints {printed.text}"
+
+
+@pytest.mark.parametrize("name", sorted(SITE.calculators))
+def test_examples_in_the_browser(tab: Page, name: str) -> None:
+    """Typed into one open page as the sources print them, read as shown, and worked out by the page's own function."""
+    one = SITE.calculators[name]
+    listed = [example for of, example in CHECKED if of == name]
     tab.goto(f"work-out/{name}/")
-    for key, got in example.inputs.items():
-        field = tab.locator(f'[data-input="{key}"]')
-        if isinstance(got, Amount):
-            number = got.text.removesuffix(got.unit).strip() if got.unit != "1" else got.text
-            field.locator("input").fill(number)
-            if field.locator("select").count():
-                field.locator("select").select_option(label=got.unit)
-        else:
-            field.locator("select").select_option(got)
-    for output, word in example.words.items():
-        expect(tab.locator(f'[data-output="{output}"] [data-value]')).to_have_text(word)
-    for output in example.outputs:
-        shown = tab.locator(f'[data-output="{output}"]')
-        expect(shown.locator("[data-value]")).to_have_text(re.compile(r"\w"))
-        expect(shown).not_to_contain_text(re.compile("Needs|No answer"))
-    values = {key: value for key, value in examples.bind(SITE.units, one, example.inputs).items()
-              if key not in one.constants and not math.isnan(value)}
-    results = tab.evaluate(
-        "async ([name, values]) => (await import(new URL(`../../js/data/calc/${name}.js`, location.href).href))"
-        ".calculator.work(values)", [name, values],
-    )
-    for output, printed in example.outputs.items():
-        assert abs(results[output] - SITE.units.si(printed)) <= off(example, output), (output, results[output])
+    expect(tab.locator("[data-example]")).to_be_visible()  # the page's script has worked everything out once
+    got = tab.evaluate(TYPED, [name, [{
+        "fields": {key: as_typed(given) for key, given in example.inputs.items()},
+        "values": {key: value for key, value in examples.bind(SITE.units, one, example.inputs).items()
+                   if key not in one.constants and not math.isnan(value)},
+    } for example in listed]])
+    wrong = []
+    for example, page in zip(listed, got, strict=True):
+        said = list(page["wrong"])
+        for output, word in example.words.items():
+            if page["shown"][output][0] != word:
+                said.append(f"{output} says '{page['shown'][output][0]}', not '{word}'")
+        for output, printed in example.outputs.items():
+            allowed = off(example, output)
+            if not one.outputs[output].only_words:
+                said.append(f"{output} {bad}" if (bad := shown_off(
+                    one.outputs[output], page["shown"][output], printed, allowed)) else "")
+            if not abs(page["work"][output] - SITE.units.si(printed)) <= allowed:
+                said.append(f"{output} is {page['work'][output]} in SI, the source prints {printed.text}")
+        wrong += [f"{name}, {example.name}: {one_of}" for one_of in said if one_of]
+    assert not wrong, "\n".join(wrong)
 
 
 # -- Published numbers beyond the examples ------------------------------------------------------------------------
