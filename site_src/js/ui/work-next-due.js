@@ -48,6 +48,8 @@ export function start(root) {
     work({ values, missing }) {
       const dates = { last: picked(root, 'lastdate'), today: picked(root, 'today') }
       const unit = unitIn(root, 'last') === 'km' ? 'km' : 'mi'
+      // An odometer is never shown in the unit that it does not count.
+      for (const id of ODOMETERS) if (values[id] !== undefined) told(root, id, `reads as ${grouped(fromSi(values[id], unitOf(unit)))} ${unit}`, false)
       const needs = [...missing.values()]
       if (!dates.last) needs.push('Day of the last one')
       if (!dates.today) needs.push('Today')

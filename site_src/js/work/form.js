@@ -171,6 +171,9 @@ async function opened(root, inputs, asked) {
     for (const input of inputs) {
       const found = from.given.fields[input.id]
       // What the unit should tell and does not is left to be typed: an example in its place would be taken for it.
+      const entry = fieldOf(root, input.id)?.querySelector('input')
+      // What was typed while the unit was read stays.
+      if (entry && entry.value !== entry.defaultValue) continue
       if (input.kind === 'typed' && input.take) put(root, input, found?.text ?? '')
       else if (!found) continue
       else {

@@ -1,0 +1,363 @@
+"""Buy list, job clock, tightening order, next due: read like the calculators, by hand, by address and from a unit."""
+
+from __future__ import annotations
+
+import datetime as dt
+import gzip
+import io
+import re
+from pathlib import Path
+from urllib.parse import quote, urlencode
+
+import pypdf
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from harness import SiteServer
+
+IDS = ("buy-list", "job-clock", "tightening-order", "next-due")
+NOON = dt.datetime(2026, 4, 18, 12, 0, tzinfo=dt.UTC)  # the day of the worked example
+
+
+def open_(page: Page, name: str, **fields: str) -> None:
+    page.clock.install(time=NOON)
+    page.goto(f"work-out/{name}/" + (f"?{urlencode(fields, quote_via=quote)}" if fields else ""))
+    expect(page.locator("[data-value]").first).not_to_have_text("–")
+
+
+def value(page: Page, output: str) -> str:
+    return page.locator(f"[data-output={output}] [data-value]").inner_text().replace("\u00a0", " ")
+
+
+def also(page: Page, output: str) -> str:
+    return page.locator(f"[data-output={output}] [data-also]").inner_text()
+
+
+def say(page: Page, field: str) -> str:
+    return page.locator(f'[data-input="{field}"] [data-say]').inner_text()
+
+
+def line(page: Page) -> str:
+    return page.locator("#line").input_value()
+
+
+def fill_bottle(page: Page, at: int, size: str, price: str = "", shelf: str = "") -> None:
+    row = page.locator("[data-bottles] > fieldset").nth(at)
+    for name, text in (("size", size), ("price", price), ("shelf", shelf)):
+        row.locator(f"[data-input={name}] input").fill(text)
+
+
+# ---- what each works out: the worked examples that stand on the page, own working of the project
+
+
+def test_the_buy_list_of_the_worked_example(page: Page) -> None:
+    open_(page, "buy-list")
+    assert (value(page, "buy"), value(page, "cost")) == ("2 × 1 L + 1 × 0.5 L", "31.90")
+    assert (value(page, "over"), value(page, "need")) == ("0.190 L", "2.31 L")
+    assert line(page).startswith("Example figures. Buy list · Buy: 2 × 1 L + 1 × 0.5 L; ")
+    page.fill("#in-flush", "1,0")
+    assert (value(page, "buy"), value(page, "cost")) == ("3 × 1 L + 1 × 0.5 L", "44.30")
+    assert (value(page, "over"), value(page, "need")) == ("0.140 L", "3.36 L")
+    assert not line(page).startswith("Example")
+    shown = page.locator("main").inner_text()
+    assert "2 × 1 L and 1 × 0.5 L, 31.90, 0.190 L over" in shown and "44.30, 0.140 L over" in shown
+
+
+def test_bottles_of_both_countries_from_the_address(page: Page) -> None:
+    page.clock.install(time=NOON)
+    page.goto("work-out/buy-list/?need=2.31%20L&size=1%20US%20qt&price=9.50&shelf=1&size=1%20imp%20pt&price=6&shelf=")
+    expect(page.locator("[data-output=need] [data-value]")).to_have_text("2.31 L")
+    # 1 US qt from the shelf leaves 1.364 L: 2 qt are 19.00, 1 qt with 1 imp pt (1.515 L) 15.50, 3 imp pt 18.00.
+    assert (value(page, "buy"), value(page, "cost")) == ("1 × 1 US qt + 1 × 1 imp pt", "15.50")
+    assert also(page, "buy").replace("\u00a0", " ") == "from the shelf 1 × 1 US qt"
+    assert say(page, "refill") == "Not counted: the amount needed is given above."
+    assert "Drain-and-refill" not in line(page) and "Amount needed, if you know it 2.31 L" in line(page)
+    expect(page.locator("[data-example]")).to_be_hidden()
+
+
+def test_an_amount_of_ones_own_never_stands_beside_prices_of_an_example(page: Page) -> None:
+    open_(page, "buy-list", need="2.31 L")
+    assert value(page, "buy") == "2 × 1 L + 1 × 0.5 L"
+    assert (value(page, "cost"), also(page, "cost")) == ("–", "No prices typed: the least is bought.")
+
+
+def test_the_job_clock_of_the_worked_example(page: Page) -> None:
+    open_(page, "job-clock")
+    assert (value(page, "done"), value(page, "label"), value(page, "work")) == ("18:54", "17:43", "3 h 39 min")
+    assert also(page, "done") == "5 h 54 min from the start. No order is shorter."
+    fill = page.locator("tr[data-step='16']")
+    assert fill.locator("th").inner_text().split() == ["17:43", "to", "17:53"]
+    assert page.locator("tr[data-step='20'] th small").inner_text() == "to 18:44"
+    page.select_option("#in-option", "gasket")
+    assert value(page, "done") == "17:00" and also(page, "label") == "No label time on this card."
+    assert page.locator("tr[data-step='16'] th").inner_text().startswith("15:49")
+    assert page.locator("tr[data-step]").count() == 21
+    page.select_option("#in-hands", "2")
+    assert value(page, "done") == "16:45"
+    assert page.get_by_text("Second pair of hands").count() > 0
+
+
+def test_another_card_and_a_label_of_a_day(page: Page) -> None:
+    open_(page, "job-clock")
+    page.fill("#in-label-14", "24")
+    page.locator("[data-label='14'] select").select_option("h")
+    # 24 h in place of 70 min: 22 h 50 min later than 18:54.
+    assert value(page, "done") == "17:44 next day"
+    assert "A wait is slept over: plan two sittings." in also(page, "done")
+    page.fill("#in-label-13", "0")
+    assert page.locator("#say-in-label-13").inner_text() == (
+        "Not used. 0 min is less than 1 min. Read it off the tube. It is never shortened.")
+    assert also(page, "done") == "Needs: label after step 13"
+    page.select_option("#in-card", "p02")
+    expect(page.locator("[data-output=done] [data-value]")).to_have_text("15:16")  # 136 min after 13:00
+    expect(page.locator("[data-input=option]")).to_be_hidden()
+    assert page.locator("[data-label]").count() == 0 and line(page).startswith("Job clock · Done at: 15:16")
+
+
+def test_a_card_that_cannot_be_read_is_named(page: Page) -> None:
+    open_(page, "job-clock")
+    page.route("**/data/cards/p11.json", lambda route: route.fulfill(status=200, body="<!doctype html>"))
+    page.select_option("#in-card", "p11")
+    expect(page.get_by_role("alert")).to_have_text(
+        "Card P11 cannot be read. Open the page once more while there is a network, so that it is saved.")
+    assert value(page, "done") == "–" and line(page) == ""
+
+
+def test_the_tightening_order_of_the_worked_example(page: Page) -> None:
+    open_(page, "tightening-order")
+    assert (value(page, "order"), also(page, "order")) == ("1-6-3-8-5-10-2-7-4-9", "Our order, no published pattern.")
+    assert [value(page, one) for one in ("first", "second", "third", "lap")] == [
+        "13.0 N·m", "19.5 N·m", "26.0 N·m", "26.0 N·m"]
+    assert also(page, "lap") == "19.2 lb·ft · 230 lb·in; once round by the numbers, 1 to 10"
+    expect(page.locator("[data-more] svg")).to_have_attribute("aria-label", re.compile("1, 6, 3, 8, 5, 10, 2, 7, 4, 9"))
+    page.fill("#in-count", "14")
+    assert also(page, "order") == "Our order, no published pattern."
+    page.fill("#in-count", "8")  # ASME PCC-1 legacy cross pattern
+    assert (value(page, "order"), also(page, "order")) == ("1-5-3-7-2-6-4-8", "Cross pattern as published.")
+    assert "ASME PCC-1" in line(page)
+    page.select_option("#in-pattern", "rail")
+    assert also(page, "order") == "Common practice."
+    assert page.locator("[data-more] svg g").count() == 8
+    page.fill("#in-count", "7.5")
+    assert say(page, "count") == "Not used. Type a whole number."
+    assert value(page, "order") == "–" and page.locator("[data-more] svg").count() == 0
+    page.fill("#in-count", "1")
+    assert also(page, "first") == "A single bolt is tightened in one go." and value(page, "third") == "26.0 N·m"
+
+
+def test_the_next_due_of_the_worked_example(page: Page) -> None:
+    open_(page, "next-due")
+    assert (value(page, "state"), also(page, "state")) == ("due", "Date comes first.")
+    grouped = {one: value(page, one).replace("\u202f", " ") for one in ("distance", "date", "driven")}
+    assert grouped == {"distance": "104 320 mi", "date": "2024-10-23", "driven": "21 333 mi"}
+    assert also(page, "distance").replace("\u202f", " ") == "8 833 mi true over"
+    assert also(page, "date") == "542 days over"
+    page.fill("#in-since", "")
+    page.fill("#in-factor", "")
+    assert value(page, "driven").replace("\u202f", " ") == "19 465 mi"  # 112 380 - 92 915, as it shows
+    page.fill("#in-months", "")
+    assert also(page, "state") == "Distance decides." and also(page, "date") == "No interval in months."
+
+
+def test_one_odometer_has_one_unit(page: Page) -> None:
+    open_(page, "next-due")
+    page.locator("[data-input=now] select").select_option("km")
+    assert [page.locator(f"[data-input={one}] select").input_value() for one in ("last", "now", "since")] == ["km"] * 3
+    assert say(page, "now").replace("\u202f", " ") == "reads as 112 380 km"
+    assert value(page, "driven").endswith(" km")
+
+
+# ---- what cannot be used
+
+
+def test_contradictions_say_what_to_do(page: Page) -> None:
+    open_(page, "next-due")
+    page.fill("#in-now", "90000")
+    expect(page.get_by_role("alert")).to_contain_text("If it has rolled over, type it with the lap counted in.")
+    assert value(page, "state") == "–" and line(page) == ""
+    page.fill("#in-now", "112380")
+    page.fill("#in-today", "2022-01-01")
+    expect(page.get_by_role("alert")).to_have_text(
+        "Today, 2022-01-01, lies before the last one, 2022-10-23. Check both days.")
+    page.fill("#in-today", "")
+    expect(page.get_by_role("alert")).to_be_hidden()
+    assert also(page, "state") == "Needs: Today"
+    page.fill("#in-today", "2026-04-18")
+    page.fill("#in-factor", "")
+    assert say(page, "factor") == "Not used. Type this one too, or leave both empty."
+    assert also(page, "state") == "Needs: Factor of those tyres"
+    page.fill("#in-since", "")
+    page.fill("#in-interval", "")
+    page.fill("#in-months", "")
+    expect(page.get_by_role("alert")).to_have_text("Type an interval by distance, in months, or both.")
+    open_(page, "buy-list")
+    page.fill("#in-refill", "0.3")
+    page.fill("#in-additive", "400")
+    expect(page.get_by_role("alert")).to_have_text("The additive is more than the refill. Check both, and their units.")
+
+
+def test_a_bottle_that_cannot_be_used_is_said_at_its_field(page: Page) -> None:
+    open_(page, "buy-list")
+    fill_bottle(page, 0, "1,234", "12,40")
+    row = page.locator("[data-bottles] > fieldset").first
+    assert row.locator("[data-input=size] [data-say]").inner_text() == (
+        "Not used. 1,234 may be 1234 or 1.234. Type one of the two.")
+    assert row.locator("[data-input=price] [data-say]").inner_text() == "reads as 12.4"
+    assert also(page, "buy") == "Needs: a bottle above put right"
+    fill_bottle(page, 0, "1", "")
+    assert row.locator("[data-input=price] [data-say]").inner_text() == (
+        "Not used. Type its price, or leave all prices out. It is not counted now.")
+    assert value(page, "buy") == "5 × 0.5 L"
+    fill_bottle(page, 0, "1", "", "2.5")
+    assert row.locator("[data-input=shelf] [data-say]").inner_text() == "Not used. Type a whole number."
+    fill_bottle(page, 0, "", "")
+    assert value(page, "buy") == "5 × 0.5 L"
+    fill_bottle(page, 1, "", "")
+    assert also(page, "buy") == "Needs: the size of a bottle"
+
+
+@pytest.mark.parametrize(("name", "field", "output"), [
+    ("buy-list", "refill", "need"), ("tightening-order", "torque", "first"), ("next-due", "last", "state")])
+def test_empty_out_of_range_and_comma(page: Page, name: str, field: str, output: str) -> None:
+    open_(page, name)
+    box = page.locator(f"#in-{field}")
+    before = box.input_value()
+    box.fill("9999999")
+    assert re.match(r"Not used\. 9999999 \S+ is more than ", say(page, field))
+    assert value(page, output) == "–" and also(page, output).startswith("Needs: ")
+    assert box.get_attribute("aria-invalid") == "true"
+    box.fill("")
+    assert say(page, field) == "Type a number." and value(page, output) == "–"
+    box.fill(before.replace(".", ","))
+    assert value(page, output) != "–" and say(page, field).startswith("reads as ")
+
+
+def test_what_the_address_has_wrong_is_said(page: Page) -> None:
+    page.clock.install(time=NOON)
+    page.goto("work-out/tightening-order/?pattern=star&count=8&torque=26%20mm")
+    expect(page.locator("[data-input=pattern] [data-say]")).to_have_text(
+        "Not used. “star” is none that can be chosen here. Choose one.")
+    assert say(page, "torque").startswith("Not used. ") and page.locator("#in-torque").input_value() == "26 mm"
+    assert also(page, "order") == "Needs: Shape of the group, Target torque"
+    page.goto("work-out/job-clock/?start=noon")
+    expect(page.locator("[data-input=start] [data-say]")).to_have_text(
+        "Not used. “noon” is none that can be chosen here. Choose one.")
+    assert also(page, "done") == "Needs: Begin at"
+
+
+# ---- by hand, from a unit, on paper, without a script
+
+
+def test_rows_are_added_and_taken_away_by_keyboard(page: Page) -> None:
+    open_(page, "buy-list")
+    add = page.get_by_role("button", name="Add a size")
+    add.focus()
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.closest('fieldset').querySelector('legend').textContent") == "Bottle 3"
+    page.keyboard.type("2,5")
+    page.keyboard.press("Tab")  # the unit
+    page.keyboard.press("Tab")
+    page.keyboard.type("20")
+    assert (value(page, "buy"), value(page, "cost")) == ("1 × 2.5 L", "20.00")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Take this size away"
+    page.keyboard.press("Enter")
+    assert page.locator("[data-bottles] > fieldset").count() == 2
+    assert page.evaluate("document.activeElement.closest('fieldset').querySelector('legend').textContent") == "Bottle 2"
+    assert value(page, "cost") == "31.90"
+    for _ in range(6):
+        add.click()
+    expect(add).to_be_hidden()
+
+
+def test_opened_from_a_unit_nothing_of_an_example_is_left(page: Page) -> None:
+    open_(page, "buy-list", **{"for": "thornback/rear-axle"})
+    expect(page.locator("[data-from]")).to_contain_text("Filled from")
+    assert (value(page, "need"), value(page, "buy")) == ("2.31 L", "2 × 1 L + 1 × 0.5 L")
+    expect(page.locator("[data-example]")).to_be_hidden()
+    open_(page, "tightening-order", **{"for": "thornback/rear-axle", "group": "cover"})
+    assert (value(page, "order"), value(page, "third")) == ("1-6-3-8-5-10-2-7-4-9", "26.0 N·m")
+    page.goto("work-out/next-due/?for=drystone/rear-axle")
+    expect(page.locator("#in-now")).to_have_value("214600")
+    assert page.locator("[data-input=last] select").input_value() == "km"
+    assert [page.locator(f"#in-{one}").input_value() for one in ("last", "lastdate", "interval", "months")] == [""] * 4
+    assert also(page, "state") == "Needs: Odometer at the last one, Day of the last one"
+    page.goto("work-out/buy-list/?for=nobody/rear-axle")
+    expect(page.locator("[data-from]")).to_contain_text("Not filled from a unit. ")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", IDS)
+def test_no_barrier_on_a_small_phone(page: Page, name: str, scheme: str) -> None:
+    page.set_viewport_size({"width": 320, "height": 700})
+    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    open_(page, name)
+    boxes = page.locator(".field input[type=text]")
+    if boxes.count():
+        boxes.last.fill("x")  # one that is told to be wrong, in its colour
+    rules = {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}}
+    found = Axe().run(page, options={"rules": rules})
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    sizes = page.evaluate("""[...document.querySelectorAll('main input, main select, main button, main textarea')]
+      .filter((one) => one.checkVisibility()).map((one) => one.getBoundingClientRect())
+      .map(({ width, height }) => [width, height])""")
+    assert sizes and all(width >= 48 and height >= 48 for width, height in sizes)
+
+
+@pytest.mark.parametrize(("name", "answers"), [
+    ("buy-list", ("2 × 1 L", "31.90", "12.40")), ("job-clock", ("18:54", "17:43", "1:00")),
+    ("tightening-order", ("1-6-3-8-5-10-2-7-4-9", "19.5 N·m")), ("next-due", ("104 320 mi", "2024-10-23"))])
+def test_prints_black_on_white(page: Page, name: str, answers: tuple[str, ...]) -> None:
+    page.emulate_media(color_scheme="dark")
+    open_(page, name)
+    text = "\n".join(one.extract_text() for one in pypdf.PdfReader(io.BytesIO(page.pdf(format="A4"))).pages)
+    text = re.sub(r"[\u00a0\u202f]", " ", text)
+    assert all(one in text for one in answers), text
+    assert "Copy line" not in text and "Add a size" not in text
+    page.emulate_media(media="print", color_scheme="dark")
+    assert page.evaluate("getComputedStyle(document.querySelector('[data-value]')).color") == "rgb(0, 0, 0)"
+    assert page.evaluate("getComputedStyle(document.documentElement).getPropertyValue('--paper').trim()") == "#fff"
+
+
+def test_the_line_is_copied_and_the_answer_spoken(chromium: Browser, served: SiteServer) -> None:
+    context = chromium.new_context(base_url=served.url, service_workers="block",
+                                   permissions=["clipboard-read", "clipboard-write"])
+    page = context.new_page()
+    page.goto("work-out/buy-list/?need=3%20L&size=1%20L&price=12.40")
+    expect(page.locator("[data-said]")).to_have_text("Buy: 3 × 1 L")
+    page.get_by_role("button", name="Copy line").click()
+    expect(page.locator("[data-copied]")).to_have_text("Copied.")
+    assert page.evaluate("navigator.clipboard.readText()") == (
+        "Buy list · Buy: 3 × 1 L; Cost, in the money of your prices: 37.20; Left over: 0 L; "
+        "Oil needed: 3.00 L (3.17 US qt · 5.28 imp pt) · from bottle 1 L at 12.40, Amount needed, if you know it 3 L "
+        "· source: Common practice, no source · unverified")
+    context.close()
+
+
+@pytest.mark.parametrize(("name", "words"), [
+    ("buy-list", ("Needed = (refill − additive + flush) × (1 + spill)", "3.36 L needed", "Common practice")),
+    ("job-clock", ("critical path", "done at 18:54", "a pair of hands does one step at a time")),
+    ("tightening-order", ("the order is ours", "1-5-3-7-2-6-4-8", "ASME PCC-1")),
+    ("next-due", ("True distance is what the odometer shows", "8 833 mi over", "Never logged is unknown"))])
+def test_reads_without_a_script(chromium: Browser, served: SiteServer, name: str, words: tuple[str, ...]) -> None:
+    context = chromium.new_context(base_url=served.url, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"work-out/{name}/")
+    main = page.locator("main").inner_text()
+    assert "Without scripts nothing is worked out here." in main
+    for one in words:
+        assert one in main
+    context.close()
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_a_page_is_light(dist: Path, name: str) -> None:
+    html = (dist / "work-out" / name / "index.html").read_bytes()
+    listed = re.search(rb'data-scripts="([^"]+)"', html)
+    assert listed, "the page lists its scripts"
+    scripts = [*listed[1].decode().split(), "store/early.js"]
+    weight = sum(len(gzip.compress((dist / "js" / path).read_bytes())) for path in scripts)
+    assert weight <= 25_000 and len(gzip.compress(html)) <= 5_000
