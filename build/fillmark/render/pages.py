@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from fillmark.model import tools
 from fillmark.model.site import Site
-from fillmark.render import calculator_page, card_page, lookup_page, scripts, slots, work_pages
+from fillmark.render import calculator_page, card_page, how_we_know, lookup_page, scripts, slots, work_pages
 from fillmark.render.figures import shown
 from fillmark.render.unit_view import unit_view
 
@@ -39,13 +39,13 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
     made = hashlib.sha256(b"".join(rests))
     environment = _environment(tuple(sorted(templates.items())))
     environment.filters["amount"] = lambda amount: shown(amount) if amount else slots.BLANK
-    environment.filters["cell"] = lambda cell: f"−{-cell:g}" if isinstance(cell, (int, float)) and cell < 0 else cell
+    environment.filters["cell"] = lambda cell: str(cell).replace("-", "−") if isinstance(cell, (int, float)) else cell
     environment.filters["plain"] = lambda text: slots.fill(text, {})
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"
         # A job is a card at work; what the log shows, and its copy, belong to the log.
-        within = {"job/": "cards/", "findings/": "log/", "backup/": "log/"}.get(path, path)
+        within = {"job/": "cards/", "findings/": "log/", "backup/": "log/", "how-we-know/": "work-out/"}.get(path, path)
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
@@ -91,8 +91,10 @@ def pages(site: Site) -> Iterator[Page]:
     yield from work_pages.pages(site)
     yield from vehicles(site)
     yield from tables(site)
+    yield how_we_know.ADDRESS, "how-we-know.html", how_we_know.context(site)
     for name, prose in sorted(site.pages.items()):
-        yield f"{name}/", "prose.html", {"page": prose}
+        if name != how_we_know.NAME:
+            yield f"{name}/", "prose.html", {"page": prose}
     yield "sources/", "sources.html", {}
     yield "404.html", "missing.html", {}
 
