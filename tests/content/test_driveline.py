@@ -13,7 +13,8 @@ import pint
 import pytest
 from scipy.spatial.transform import Rotation
 
-from answers import answer, says
+from answers import SITE, answer, says
+from fillmark.render.calculator_page import field
 from geometry import INCH, MILE, each, slipped, worked
 
 # -- Tyres ------------------------------------------------------------------------------------------------------------
@@ -272,3 +273,12 @@ def test_second_look_against_exact_fractions() -> None:
 def test_an_odometer_that_does_not_count_true_is_said() -> None:
     assert slipped("retorque-due", refit="91340 mi", k="1.0960 1") == [0]
     assert slipped("retorque-due", refit="91340 mi", k="1 1") == []
+
+
+def test_a_default_keeps_all_its_digits_on_the_page() -> None:
+    # The unit of a plain number is "1": taking it off must not take the last digit of 1, 11 or 21.
+    for name, one in SITE.calculators.items():
+        for key, shape in one.typed().items():
+            shown = field(SITE, key, shape)
+            if shape.default:
+                assert float(shown.number) == shape.default.value, (name, key, shown.number)
