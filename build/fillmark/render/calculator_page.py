@@ -96,7 +96,8 @@ def context(site: Site, one: Calculator) -> dict[str, Any]:
         "fields": [field(site, input_id, shape) for input_id, shape in one.inputs.items()],
         "equal": all(output.words and not output.only_words for output in one.outputs.values()),
         "formulas": [
-            (", ".join(filter(None, (step.label, unit_words(step.unit)))), Markup(mathml.block(step.symbol, parse(step.formula, drawn), symbols)))
+            (", ".join(filter(None, (step.label, unit_words(step.unit)))),
+             Markup(mathml.block(step.symbol, parse(step.formula, drawn), symbols)))
             for _, _, step in one.formulas()
         ],
         "meanings": meanings(sources, one),
@@ -183,22 +184,25 @@ def unit_words(symbol: str) -> str:
 class Carries:
     """Options of one choice whose constants come from the same places, so that those are said once for all of them.
 
-    `options` are (label, `symbol value · symbol value`); an origin names its symbols only where there are several.
+    `options` are (label, values in the order of the choice's symbols); an origin names its symbols only where there
+    are several.
     """
 
-    options: tuple[tuple[str, Markup], ...]
+    options: tuple[tuple[str, tuple[str, ...]], ...]
     origins: tuple[Meaning, ...]
 
 
-def options(sources: Sources, one: Calculator) -> list[tuple[str, list[Carries]]]:
-    """Return, for each choice, its options with the constants they carry, neighbours of one origin together."""
+def options(sources: Sources, one: Calculator) -> list[tuple[str, list[Markup], list[Carries]]]:
+    """Return each choice: its label, its symbols, and its options with the constants they carry, neighbours of one
+    origin together.
+    """
     out = []
     for choice in one.picked().values():
         groups: list[Carries] = []
+        symbols = {key: Markup(mathml.inline(about.symbol)) for key, about in choice.carries.items()}
         for option in choice.choices.values():
             given = {key: option.gives[key] for key in choice.carries}
-            symbols = {key: Markup(mathml.inline(about.symbol)) for key, about in choice.carries.items()}
-            values = Markup(" · ").join(symbols[key] + " " + text(value.value) for key, value in given.items())
+            values = tuple(text(value.value) for value in given.values())
             places = [(symbols[key], value.state, sources.cite(value)) for key, value in given.items()]
             said = sorted({(state, where) for _, state, where in places}, key=[place[1:] for place in places].index)
             origins = tuple(Meaning(
@@ -207,7 +211,7 @@ def options(sources: Sources, one: Calculator) -> list[tuple[str, list[Carries]]
             ) for one_place in said)
             last = groups.pop() if groups and groups[-1].origins == origins else Carries((), origins)
             groups.append(Carries((*last.options, (option.label, values)), origins))
-        out.append((choice.label, groups))
+        out.append((choice.label, list(symbols.values()), groups))
     return out
 
 
