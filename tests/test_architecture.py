@@ -31,9 +31,11 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "formula.curves": ({"formula", "units"}, set()),
     "load": ({"problem"}, {"yaml"}),
     "validate": ({"load", "model", "problem", "units"}, {"pydantic"}),
-    "checks": ({"model", "formula", "units", "problem", "load"}, set()),  # load: for the type Document only
+    "worked": ({"model", "formula", "units"}, set()),
+    "checks": ({"model", "formula", "units", "worked", "problem", "load"}, set()),  # load: for the type Document only
     "checks.__init__": ({"checks", "model", "problem"}, set()),
-    "render": ({"render", "model", "formula", "units"}, {"jinja2", "markdown", "markupsafe", "minify", "segno"}),
+    "render": ({"render", "model", "formula", "units", "worked"},
+               {"jinja2", "markdown", "markupsafe", "minify", "segno"}),
     "write": ({"problem"}, set()),
     "pipeline": ({"load", "validate", "checks", "render", "write", "problem"}, set()),
     "serve": ({"pipeline", "problem"}, {"watchfiles"}),
@@ -67,7 +69,8 @@ MAY_REACH: dict[str, set[str]] = {
     "log": {"log", "", "backup", "data", "job", "lib", "phone"},
     "due": {"due", "", "data", "job", "lib", "ui"},
     "backup": {"backup", "", "job", "lib", "phone"},
-    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "store"},
+    "work": {"work", "", "data", "job", "lib", "own", "store", "ui"},  # the pages of Work out, in parts
+    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "store", "work"},
     "figure": {"figure", "data", "lib", "ui"},  # drawings of calculators; from ui the maker of SVG elements
     "data": set(),  # made by the build
     "data/calc": {"data"},  # made by the build, one file for each calculator
