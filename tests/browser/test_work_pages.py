@@ -100,6 +100,14 @@ def test_the_tightening_order_of_the_worked_example(page: Page) -> None:
     page.select_option("#in-pattern", "rail")
     assert also(page, "order") == "Common practice."
     assert page.locator("[data-more] svg g").count() == 8
+    page.fill("#in-stage1", "30")
+    page.fill("#in-stage2", "")
+    assert (value(page, "first"), also(page, "second")) == ("7.80 N·m", "Not wanted.")
+    assert also(page, "first").endswith("; 30 %, in the order above") and value(page, "third") == "26.0 N·m"
+    page.fill("#in-stage2", "20")
+    expect(page.get_by_role("alert")).to_have_text("Each stage is tighter than the one before it. Check both stages.")
+    assert value(page, "order") == "–" and line(page) == ""
+    page.fill("#in-stage2", "75")
     page.fill("#in-count", "7.5")
     assert say(page, "count") == "Not used. Type a whole number."
     assert value(page, "order") == "–" and page.locator("[data-more] svg").count() == 0

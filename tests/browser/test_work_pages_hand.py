@@ -46,6 +46,11 @@ def test_opened_from_a_unit_nothing_of_an_example_is_left(page: Page) -> None:
     expect(page.locator("[data-example]")).to_be_hidden()
     open_(page, "tightening-order", **{"for": "thornback/rear-axle", "group": "cover"})
     assert (value(page, "order"), value(page, "third")) == ("1-6-3-8-5-10-2-7-4-9", "26.0 N·m")
+    open_(page, "tightening-order", **{"for": "thornback/auto-box", "group": "pan"})
+    assert page.locator("#in-pattern").input_value() == "rail", "as the sheet has it"
+    assert [page.locator(f"#in-stage{at}").input_value() for at in (1, 2)] == ["50", "75"]
+    open_(page, "tightening-order", **{"for": "thornback/rear-axle", "group": "fill-plug"})
+    assert (value(page, "order"), also(page, "lap")) == ("1", "A single bolt needs no lap.")
     page.goto("work-out/next-due/?for=drystone/rear-axle")
     expect(page.locator("#in-now")).to_have_value("214600")
     assert page.locator("[data-input=last] select").input_value() == "km"

@@ -16,6 +16,8 @@ from fillmark.render import calculator_page, scripts
 
 # Whole numbers: a count has no parts.
 WHOLE = {"count", "shelf"}
+# What a unit gives to these fields only; a calculator has no use for it.
+TAKES = {"stage1": "stage-1", "stage2": "stage-2"}
 
 _ODOMETER = {"unit": "mi", "offer": ("mi", "km"), "min": "0 mi", "max": "999999 mi"}
 
@@ -67,6 +69,12 @@ TIGHTEN: dict[str, Quantity] = {
     "torque": _typed(
         label="Target torque", symbol="T", unit="N·m", default="26 N·m", min="1 N·m", max="1500 N·m", take="torque",
         why="Below and above this no common torque wrench reads."),
+    "stage1": _typed(
+        label="First stage", symbol="s_1", unit="%", default="50 %", min="10 %", max="95 %", optional=True,
+        why="It only seats the joint."),
+    "stage2": _typed(
+        label="Second stage", symbol="s_2", unit="%", default="75 %", min="10 %", max="95 %", optional=True,
+        why="The last stage is always the full torque."),
 }
 DUE: dict[str, Quantity] = {
     "last": _typed(
@@ -112,6 +120,7 @@ def pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
 def declared(site: Site, fields: dict[str, Quantity]) -> str:
     """Return what the page's script needs to read the fields: a list of `Typed`, as JSON."""
     return json.dumps([
-        {"id": name, **scripts.typed(site.units, shape), **({"whole": True} if name in WHOLE else {})}
+        {"id": name, **scripts.typed(site.units, shape), **({"whole": True} if name in WHOLE else {}),
+         **({"take": TAKES[name]} if name in TAKES else {})}
         for name, shape in fields.items()
     ], ensure_ascii=False, separators=(",", ":"))

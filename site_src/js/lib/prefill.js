@@ -21,7 +21,7 @@ import { bestFirst } from './sheet.js'
 /** @typedef {{text: string, state?: string, note?: string} | null} Found null where it is not recorded */
 
 const NO_SOURCE = { state: 'unverified', note: 'no source recorded' }
-const OF_GROUP = ['torque', 'torque-state', 'bolts', 'thread', 'pitch', 'class']
+const OF_GROUP = ['torque', 'torque-state', 'bolts', 'thread', 'pitch', 'class', 'pattern', 'stage-1', 'stage-2']
 /** Pitch of the coarse series, mm by diameter, ISO 261: M8 alone means M8×1.25. */
 /** @type {Record<string, number>} */
 const COARSE = { 3: 0.5, 4: 0.7, 5: 0.8, 6: 1, 8: 1.25, 10: 1.5, 12: 1.75, 14: 2, 16: 2, 18: 2.5, 20: 2.5, 22: 2.5, 24: 3 }
@@ -56,11 +56,23 @@ const bolts = (name) => ({ group }) => {
   return text === null || text === undefined ? null : { text: String(text), state: group?.torque.state ?? '' }
 }
 
+/**
+ * A stage before the last one, which is the full torque; where the sheet has none it is tightened as is common practice.
+ * @param {0 | 1} which @returns {(from: From) => Found}
+ */
+const stage = (which) => ({ group }) => {
+  const before = (group?.stages ?? ['50 %', '75 %', '100 %']).slice(0, -1)
+  return group && before.length <= 2 ? { text: before[which] ?? '', state: '' } : null
+}
+
 /** @type {Record<string, (from: From) => Found>} */
 const TAKES = {
   refill: fill('refill'), 'dry-fill': fill('dry'), additive: fill('additive'), flush: fill('flush'), 'swivel-each': fill('swivel-each'),
   torque: ({ group }) => stated(group?.torque, 'torque'),
   bolts: bolts('bolts'), thread: bolts('thread'), pitch: bolts('thread'), class: bolts('class'), 'torque-state': bolts('torque-state'),
+  'stage-1': stage(0), 'stage-2': stage(1),
+  // One bolt has no shape: it is a ring of one.
+  pattern: ({ group }) => group && { text: group.pattern === 'single' ? 'ring' : group.pattern, state: group.torque.state },
   ratio: ({ one }) => fact(one.ratio), 'ring-teeth': ({ one }) => fact(one.ring_teeth), 'pinion-teeth': ({ one }) => fact(one.pinion_teeth),
   'hole-offset': ({ one }) => fact(one.fill_hole_offset), surface: ({ one }) => fact(one.oil_surface),
   'level-low': ({ one: { level } }) => (level ? { text: level.low, state: level.state } : null),

@@ -40,7 +40,7 @@ export function start(root) {
       if (!pattern || count === undefined) {
         more.replaceChildren()
         source.textContent = ''
-        return { answers: Object.fromEntries(['order', ...STAGES, 'lap'].map((id) => [id, `Needs: ${needs.join(', ')}`])), source: '', state: '' }
+        return empty(`Needs: ${needs.join(', ')}`)
       }
       const { order, standing } = sequence(pattern, count)
       source.textContent = SOURCE[standing]
@@ -50,19 +50,27 @@ export function start(root) {
       const answers = /** @type {Record<string, import('../work/form.js').Answer>} */ ({
         order: { main: order.join('-'), also: `${STANDING[standing]}.` },
       })
-      const known = torque === undefined ? [] : plan({ pattern, count, torque, stages: [] }, 'all')
-      STAGES.forEach((id, stage) => {
-        // One bolt has no stages: it clicks once.
-        const nm = known.find((tap) => !tap.lap && tap.share === [0.5, 0.75, 1][stage])?.nm
-        answers[id] = nm === undefined ? (known.length ? 'A single bolt is tightened in one go.' : 'Needs: Target torque') : torques(nm, unit, 'in the order above')
+      const shares = count === 1 ? [1] : [values.stage1, values.stage2, 1].filter((share) => share !== undefined)
+      if (shares.some((share, i) => i > 0 && share <= (shares[i - 1] ?? 0))) {
+        return { ...empty('Refused, see above.'), refused: 'Each stage is tighter than the one before it. Check both stages.' }
+      }
+      const why = needs.length ? `Needs: ${needs.join(', ')}` : ''
+      const taps = why || torque === undefined ? [] : plan({ pattern, count, torque, stages: shares }, 'all')
+      STAGES.forEach((id, at) => {
+        const share = id === 'third' ? 1 : values[`stage${at + 1}`]
+        const tap = taps.find((one) => !one.lap && one.share === share)
+        answers[id] = tap && share ? torques(tap.nm, unit, `${Number((share * 100).toPrecision(6))} %, in the order above`)
+          : why || (count === 1 ? 'A single bolt is tightened in one go.' : 'Not wanted.')
       })
-      const lap = known.find((tap) => tap.lap)?.nm
-      answers.lap = lap === undefined ? (known.length ? 'A single bolt needs no lap.' : 'Needs: Target torque')
-        : torques(lap, unit, `once round by the numbers, 1 to ${count}`)
+      const lap = taps.find((tap) => tap.lap)?.nm
+      answers.lap = lap === undefined ? why || 'A single bolt needs no lap.' : torques(lap, unit, `once round by the numbers, 1 to ${count}`)
       return { answers, given: [`Shape ${WAYS[/** @type {keyof typeof WAYS} */ (pattern)].toLowerCase()}`], source: SOURCE[standing], state: 'unverified' }
     },
   })
 }
+
+/** @param {string} why @returns {import('../work/form.js').Worked} */
+const empty = (why) => ({ answers: Object.fromEntries(['order', ...STAGES, 'lap'].map((id) => [id, why])), source: '', state: '' })
 
 /** @param {number} nm @param {string} unit as typed @param {string} says @returns {import('../work/form.js').Answer} */
 function torques(nm, unit, says) {
