@@ -2,7 +2,7 @@
 import { ticks } from '../lib/quantity.js'
 import { amount, bare, inUnit, outputOf, paper, paragraph, plain, waits, WIDE } from './paper.js'
 
-const TOP = 44
+const TOP = 62
 const ROW = 46
 
 /** @type {import('./paper.js').Draw} */
@@ -37,7 +37,7 @@ export function draw(place, facts) {
     const across = px(proof * part)
     sheet.path(`M${across.toFixed(2)} ${TOP - 6}v6${rows.map((_, index) => `M${across.toFixed(2)} ${TOP + ROW * index + 20}v20`).join('')}`,
       { 'data-proof': part, 'stroke-width': part < 1 ? 1.5 : 3, ...(part < 1 ? { 'stroke-dasharray': '4 2' } : {}) })
-    sheet.say(`${part * 100} %`, [across, TOP - 15])
+    sheet.say(`${part * 100} %`, [across, TOP - 15], [across, TOP - 33])
   }
   for (const tick of ticks(0, most, 5)) {
     const across = 8 + (tick / most) * (WIDE - 16)

@@ -1,5 +1,5 @@
 // How much of the old fluid is left after each partial change, and where the target lies.
-import { format, withUnit } from '../lib/quantity.js'
+import { format } from '../lib/quantity.js'
 import { axes } from './axes.js'
 import { inUnit, outputOf, paper, plain, waits } from './paper.js'
 
@@ -36,7 +36,7 @@ export function draw(place, facts) {
     const [x, y] = [frame.px(count), frame.py(left(count)) - 10]
     /** @type {import('./paper.js').Spot[]} */
     const spots = [[x, y], [x, Math.min(y, line - 11)]]
-    if (!sheet.say(format(left(count), 3), ...spots)) sheet.say(format(left(count), 2), ...spots)
+    if (left(count) >= 0.01 && !sheet.say(format(left(count), 3), ...spots)) sheet.say(format(left(count), 2), ...spots)
   }
   if (Number.isFinite(goal)) {
     sheet.path(`M${frame.left} ${line.toFixed(1)}H${frame.right}`, { 'stroke-dasharray': '6 3', 'data-target': '' })
@@ -44,10 +44,11 @@ export function draw(place, facts) {
     sheet.say(`target ${plain(goal)} %`, ...ends.map((y) => /** @type {import('./paper.js').Spot} */ ([frame.right, y, 'end'])))
   }
 
-  const share = (/** @type {number} */ number) => withUnit(format(number, 3), '%')
+  const share = (/** @type {number} */ number) =>
+    number > 0 && number < 0.01 ? '<0.01' : number > 99.99 && number < 100 ? '>99.99' : format(number, number > 99 && number < 100 ? 4 : 3)
   const told = Number.isFinite(needed) && Number.isFinite(goal) ? `${needed} ${needed === 1 ? 'change reaches' : 'changes reach'} the target of ${plain(goal)} % old fluid.` : ''
   sheet.tell(told, ['Changes', 'Old left', 'Fresh'], counts.map((count) => [plain(count), share(left(count)), share(100 - left(count))]), [
     Number.isFinite(goal) ? 'Solid: the target is reached. Hatched: not yet.' : '',
     wanted > last ? `Only the first ${last} changes are drawn.` : '',
-  ])
+  ], '%')
 }

@@ -13,6 +13,8 @@ const OILS = [['A', '', ''], ['B', '_b', '9 4'], ['C', '_c', '2 4']]
 const THICK = [10, 100, 1000, 10_000, 100_000, 5, 20, 3, 2, 50, 200, 500, 5000, 50_000]
 /** The equation holds above this, in mm²/s. */
 const LEAST = 2
+/** Thicker than this, in mm²/s, an oil no longer flows to a bearing. */
+const MOST = 100_000
 const MM2 = 1e-6
 /** Over the frame, for each of the lines that the user's own temperatures make: they may lie close together. */
 const ROWS = 18
@@ -35,7 +37,7 @@ export function draw(place, facts) {
   const drawn = oils.flatMap((oil) => [at(oil, input.min[0]), at(oil, input.max[0])])
   const bands = grades.filter(({ grade }) => Number(grade) >= 75 && Number(grade) <= 140)
   const low = Math.max(LEAST * MM2, Math.min(5 * MM2, ...drawn))
-  const high = Math.max(50 * MM2, ...drawn)
+  const high = Math.min(MOST * MM2, Math.max(50 * MM2, ...drawn))
 
   const sheet = paper(place, 400)
   const [left, right] = [inUnit(from, unit), inUnit(to, unit)]
@@ -44,7 +46,7 @@ export function draw(place, facts) {
     { from: left, to: right, ticks: ticks(left, right, 6), title: `${input.label}, ${unit}`, scale: (value) => Math.log10(fromUnit(value, unit)) },
     { from: low / MM2, to: high / MM2, ticks: THICK.filter((tick) => tick >= low / MM2 && tick <= high / MM2),
       title: `${output.label}, mm²/s`, scale: double },
-    { above: ROWS * marks.length, beside: bands.length ? 62 : 14 })
+    { above: marks.length ? 8 + ROWS * marks.length : 0, beside: bands.length ? 66 : 14 })
   const px = (/** @type {number} */ si) => frame.px(inUnit(si, unit))
   const py = (/** @type {number} */ nu) => frame.py(nu / MM2)
 
@@ -59,12 +61,12 @@ export function draw(place, facts) {
     const said = `${words} ${typed(si, unit)}`
     const wide = sheet.width(said)
     const beside = Math.max(wide / 2, Math.min(across, frame.right + 40 - wide / 2))
-    sheet.say(said, [beside, frame.top - 13], [beside, frame.top - 31])
+    sheet.say(said, [beside, frame.top - 20], [beside, frame.top - 20 - ROWS])
   }
   for (const oil of oils) {
     const temps = along(input.min[0], input.max[0])
     const points = temps.map((temp) => /** @type {[number, number]} */ ([inUnit(temp, unit), at(oil, temp) / MM2]))
-    const seen = points.filter(([, nu]) => nu >= low / MM2 * 0.999)
+    const seen = points.filter(([, nu]) => nu >= (low / MM2) * 0.999 && nu <= (high / MM2) * 1.001)
     sheet.path(trace(frame, seen), { class: 'run', 'data-oil': oil.name, ...(oil.dash ? { 'stroke-dasharray': oil.dash } : {}) })
     if (oils.length > 1) {
       sheet.say(oil.name, ...seen.slice(2, 50).flatMap(([temp, nu]) => {
@@ -73,20 +75,23 @@ export function draw(place, facts) {
       }))
     }
     const here = values.temp ?? NaN
-    if (at(oil, here) >= low) sheet.shape('circle', { class: 'here', cx: px(here).toFixed(1), cy: py(at(oil, here)).toFixed(1), r: 5 })
+    if (at(oil, here) >= low && at(oil, here) <= high) sheet.shape('circle', { class: 'here', cx: px(here).toFixed(1), cy: py(at(oil, here)).toFixed(1), r: 5 })
   }
 
   const shown = (/** @type {Oil} */ oil, /** @type {number} */ si) =>
-    Number.isFinite(at(oil, si)) ? withUnit(format(at(oil, si) / MM2, output.digits), 'mm²/s') : 'no answer'
+    Number.isFinite(at(oil, si)) ? within(at(oil, si) / MM2, output.digits) : 'none'
   const rows = [...round.map((tick) => ({ si: fromUnit(tick, unit), head: withUnit(plain(tick), unit) })),
     ...marks.map(({ si, words }) => ({ si, head: `${typed(si, unit)}, ${words}` }))].sort((one, other) => one.si - other.si)
   const graded = oils.map((oil) => `${oils.length > 1 ? `Oil ${oil.name} is ` : ''}SAE ${gradeOf(oil.kv100)} by its figure at 100 °C.`)
-  sheet.tell(graded.join(' '), [input.label, ...oils.map(({ name }) => (oils.length > 1 ? `Oil ${name}` : output.label))],
+  sheet.tell(graded.join(' '), ['Oil at', ...oils.map(({ name }) => (oils.length > 1 ? `Oil ${name}` : output.label))],
     [...rows.map(({ si, head }) => [head, ...oils.map((oil) => shown(oil, si))]),
       ['SAE J306, by 100 °C', ...oils.map((oil) => gradeOf(oil.kv100))]],
     [from < input.min[0] - 1e-6 ? `Hatched: below ${typed(input.min[0], unit)} the equation says nothing.` : '',
-      ...OILS.slice(1).filter(([name]) => !oils.some((oil) => oil.name === name)).map(([name, key]) => lacking(values, name, key))])
+      ...OILS.slice(1).filter(([name]) => !oils.some((oil) => oil.name === name)).map(([name, key]) => lacking(values, name, key))], 'mm²/s')
 }
+
+/** @param {number} nu mm²/s @param {number} digits */
+const within = (nu, digits) => (nu > MOST ? `>${MOST}` : nu < LEAST * 0.999 ? `<${LEAST}` : format(nu, digits))
 
 /** The double logarithm of ASTM D341, of a viscosity in mm²/s. @param {number} nu */
 const double = (nu) => Math.log10(Math.log10(nu + 0.7))
@@ -119,7 +124,7 @@ function ladder(sheet, bands, across, frame, py) {
     sheet.path(`M${across.toFixed(1)} ${bottom.toFixed(1)}H${frame.right + 4}`, { class: 'grid', 'stroke-dasharray': '2 2' })
     if (index === bands.length - 1) sheet.path(`M${across.toFixed(1)} ${top.toFixed(1)}H${frame.right + 4}`, { class: 'grid', 'stroke-dasharray': '2 2' })
     sheet.shape('rect', { x: across - 4, y: top, width: 8, height: bottom - top, 'data-grade': grade, fill: index % 2 ? 'currentColor' : 'var(--paper)' })
-    sheet.say(grade, [frame.right + (index % 2 ? 34 : 6), (top + bottom) / 2, 'start'])
+    sheet.say(grade, [frame.right + (index % 2 ? 37 : 6), (top + bottom) / 2, 'start'])
   })
   sheet.say('SAE at', [WIDE, frame.top + 8, 'end'])
   sheet.say('100 °C', [WIDE, frame.top + 25, 'end'])

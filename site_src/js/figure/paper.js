@@ -21,6 +21,9 @@ export const WIDE = 320
 /** From a text's middle down to its base line, at the size that the stylesheet gives to labels. */
 const BASE = 5
 
+/** Sizes of texts once measured: measuring lays out the whole page, and the same ones come back with every key typed. @type {Map<string, DOMRect>} */
+const sizes = new Map()
+
 /** @param {HTMLElement} place @param {number} high */
 export function paper(place, high) {
   const svg = make('svg', { viewBox: `0 0 ${WIDE} ${high}`, role: 'img' })
@@ -32,28 +35,38 @@ export function paper(place, high) {
   /** @type {Box[]} */
   const lines = []
 
+  /** A text's box when it begins at 0 0. @param {string} text @param {Record<string, string | number>} [how] */
+  function sizeOf(text, how = {}) {
+    const key = JSON.stringify([text, how])
+    let size = sizes.get(key)
+    if (!size) {
+      const label = /** @type {SVGGraphicsElement} */ (make('text', how, text))
+      labels.append(label)
+      size = label.getBBox()
+      label.remove()
+      if (size.width) sizes.set(key, size)
+    }
+    return size
+  }
+
   /** @param {string} text @param {Record<string, string | number>} how @param {Spot[]} spots */
   function put(text, how, spots) {
-    const label = /** @type {SVGGraphicsElement} */ (make('text', how, text))
-    labels.append(label)
+    const { width, height, y: rise } = sizeOf(text, how)
     // Clear of the lines too while one of the spots is.
     for (const others of [[...taken, ...lines], taken]) {
-      for (const [x, y, anchor = 'middle'] of spots) {
-        label.setAttribute('x', x.toFixed(1))
-        label.setAttribute('y', (y + BASE).toFixed(1))
-        label.setAttribute('text-anchor', anchor)
-        const { x: left, y: top, width, height } = label.getBBox()
+      for (const [wanted, y, anchor = 'middle'] of spots) {
+        const x = Math.min(Math.max(wanted, 1), WIDE - 1)
+        const start = x - (anchor === 'start' ? 0 : anchor === 'end' ? width : width / 2)
         // One that stands across its point moves inwards at an edge rather than being cut.
-        const shift = anchor === 'middle' ? Math.max(0, 1 - left) - Math.max(0, left + width - WIDE + 1) : 0
-        if (shift) label.setAttribute('x', (x + shift).toFixed(1))
-        const box = { left: left + shift, right: left + width + shift, top, bottom: top + height }
-        const inside = box.left >= -0.5 && box.right <= WIDE + 0.5 && box.top >= 0 && box.bottom <= high
+        const left = anchor === 'middle' ? Math.min(Math.max(start, 1), WIDE - 1 - width) : start
+        const box = { left, right: left + width, top: y + BASE + rise, bottom: y + BASE + rise + height }
+        const inside = box.left >= 0 && box.right <= WIDE && box.top >= 0 && box.bottom <= high
         if (!inside || others.some((one) => meet(one, box))) continue
         taken.push(box)
+        labels.append(make('text', { x: (x + left - start).toFixed(1), y: (y + BASE).toFixed(1), 'text-anchor': anchor, ...how }, text))
         return true
       }
     }
-    label.remove()
     return false
   }
 
@@ -71,14 +84,8 @@ export function paper(place, high) {
     path: (d, how = {}) => shapes.append(make('path', { d, ...how })),
     /** @param {string} name @param {Record<string, string | number>} how */
     shape: (name, how) => shapes.append(make(name, how)),
-    /** @param {string} text @returns {number} its width */
-    width(text) {
-      const label = make('text', {}, text)
-      labels.append(label)
-      const { width } = /** @type {SVGGraphicsElement} */ (label).getBBox()
-      label.remove()
-      return width
-    },
+    /** @param {string} text @returns {number} */
+    width: (text) => sizeOf(text).width,
     /** @param {string} text @param {Spot[]} spots the best first @returns {boolean} whether there was room */
     say: (text, ...spots) => put(text, {}, spots),
     /** The same, heavy. @param {string} text @param {Spot[]} spots */
@@ -116,9 +123,9 @@ export function paper(place, high) {
 }
 
 /** @typedef {{left: number, right: number, top: number, bottom: number}} Box */
-/** @param {Box} one @param {Box} other */
+/** A little air between: a text is not quite as large at every size of the screen. @param {Box} one @param {Box} other */
 const meet = (one, other) =>
-  one.left < other.right + 2 && other.left < one.right + 2 && one.top < other.bottom && other.top < one.bottom
+  one.left < other.right + 3 && other.left < one.right + 3 && one.top < other.bottom + 1 && other.top < one.bottom + 1
 
 /**
  * @param {HTMLElement} place @param {Facts} facts @param {string[]} ids the inputs that the figure cannot do without
@@ -175,8 +182,11 @@ export const amount = (si, symbol, digits = 3) => withUnit(format(inUnit(si, sym
 /** The same without its unit, for a column that names it. @param {number} si @param {string} symbol @param {number} [digits] */
 export const bare = (si, symbol, digits = 3) => format(inUnit(si, symbol), digits)
 
+/** @param {number} si @param {string} symbol @param {number} decimals at most */
+export const near = (si, symbol, decimals) => plain(Number(inUnit(si, symbol).toFixed(decimals)) + 0)
+
 /** A number as it was typed or stands at an axis. @param {number} number */
-export const plain = (number) => String(Number(number.toPrecision(6))).replace('-', '−')
+export const plain = (number) => String(Number(number.toPrecision(5))).replace('-', '−')
 
 /** @param {number} si @param {string} symbol @returns {string} as it was typed */
 export const typed = (si, symbol) => withUnit(plain(inUnit(si, symbol)), symbol)

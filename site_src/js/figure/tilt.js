@@ -1,10 +1,12 @@
 // The casing on its tilt, in section: the hole, the oil as it stands, and what is too much or short when it is filled to
 // the hole. One section along the vehicle, a second across it where the roll matters too.
 import { make } from '../ui/diagram.js'
-import { amount, bare, outputOf, paper, paragraph, waits, WIDE } from './paper.js'
+import { amount, near, outputOf, paper, paragraph, waits, WIDE } from './paper.js'
 
 const HIGH = 196
 const HALF = 132
+/** In metres: a rise that no rule shows. */
+const LEAST = 5e-5
 /** Of the casing's half width. */
 const DEEP = 0.5
 const SIDES = [
@@ -54,9 +56,9 @@ export function draw(place, facts) {
     sheet.path(`M10 ${cy}H${WIDE - 10}`, { 'data-right': '' })
     sheet.path(`M10 ${y.toFixed(2)}H${WIDE - 10}`, { 'stroke-dasharray': '2 3', 'data-filled': '' })
     sheet.shape('circle', { class: 'here', cx: x.toFixed(2), cy: y.toFixed(2), r: 6 })
-    sheet.say(`${words}, tilted ${amount(angle, '°')}`, [0, HIGH * index + 9, 'start'])
+    sheet.say(`${words}, tilted ${near(angle, '°', 2)} °`, [0, HIGH * index + 9, 'start'])
     sheet.say('hole', [x, y - 16], [x, y + 18])
-    const shown = up === 0 ? 'as on level ground' : `${amount(Math.abs(up), rise.unit)} ${up < 0 ? 'too low' : 'too high'}`
+    const shown = Math.abs(up) < LEAST ? 'as on level ground' : `${amount(Math.abs(up), rise.unit)} ${up < 0 ? 'too low' : 'too high'}`
     const away = x > cx ? cx - 50 : cx + 50
     sheet.stress(shown, [away, Math.min(cy, y) - 12], [away, Math.max(cy, y) + 14])
     const foot = HIGH * (index + 1) - 2
@@ -67,7 +69,7 @@ export function draw(place, facts) {
     : `Filled to the hole: ${amount(Math.abs(much), volume.unit, volume.digits)} ${much < 0 ? 'short' : 'too much'}`
   sheet.stress(told.replace(/\.$/, ''), [WIDE / 2, HIGH * drawn.length + 23])
   sheet.tell(told.endsWith('.') ? told : `${told}.`, ['Section', 'Tilt, °', 'Hole off the middle, mm', 'Hole higher by, mm'], [
-    ...sections.map(({ words, angle, reach, rise: up }) => [words, bare(angle, '°'), bare(reach, 'mm'), bare(up, 'mm')]),
-    ['Together', '', '', bare(high, 'mm')],
+    ...sections.map(({ words, angle, reach, rise: up }) => [words, near(angle, '°', 2), near(reach, 'mm', 1), near(up, 'mm', 1)]),
+    ['Together', '', '', near(high, 'mm', 1)],
   ], [`Full line: the right level.${much === 0 ? '' : ` Slanted lines: ${much < 0 ? 'short' : 'too much'}.`}`])
 }

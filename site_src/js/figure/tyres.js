@@ -1,5 +1,5 @@
 // Two tyres on the same ground, to the same scale, with their rims.
-import { amount, paper, paragraph, typed, waits, WIDE } from './paper.js'
+import { amount, bare, paper, paragraph, typed, waits, WIDE } from './paper.js'
 
 const GROUND = 190
 const MARGIN = 8
@@ -40,9 +40,9 @@ export function draw(place, facts) {
   const top = GROUND - Math.min(before, after) * scale
   sheet.path(`M${((WIDE - all) / 2).toFixed(1)} ${top.toFixed(1)}H${((WIDE + all) / 2).toFixed(1)}`, { 'stroke-dasharray': '6 3' })
   sheet.say(`the new one is ${words}`, [WIDE / 2, GROUND + 58])
-  sheet.tell(`The new tyre is ${words}.`, ['', 'Old', 'New'], [
-    ['Outside diameter', ...tyres.map(({ od }) => amount(od, 'mm', 4))],
-    ['Once round', ...tyres.map(({ od }) => amount(od * Math.PI, 'mm', 4))],
-    ...(tyres.every(({ rim }) => rim > 0) ? [['Rim', ...tyres.map(({ rim }) => typed(rim, 'in'))]] : []),
+  sheet.tell(`The new tyre is ${words}.`, ['Tyre', 'Old', 'New'], [
+    ['Height, mm', ...tyres.map(({ od }) => bare(od, 'mm', 4))],
+    ['Once round, mm', ...tyres.map(({ od }) => bare(od * Math.PI, 'mm', 4))],
+    ...(tyres.every(({ rim }) => rim > 0) ? [['Rim, in', ...tyres.map(({ rim }) => bare(rim, 'in', 3))]] : []),
   ])
 }
