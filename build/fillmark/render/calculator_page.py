@@ -163,12 +163,8 @@ def origin(site: Site, value: Origin) -> str:
 
 
 def meanings(sources: Sources, one: Calculator) -> list[Meaning]:
-    """Return what the symbols mean that neither a field nor a formula's heading names."""
-    out = [
-        Meaning(Markup(mathml.inline(about.symbol)), about.label, f"by “{choice.label}”")
-        for choice in one.picked().values() for about in choice.carries.values()
-    ]
-    return out + [
+    """Return what the symbols of constants mean; those of fields, choices and results stand where they are shown."""
+    return [
         Meaning(Markup(mathml.inline(constant.symbol)), constant.label, text(constant.value), constant.state,
                 sources.cite(constant))
         for constant in one.constants.values()
@@ -192,9 +188,9 @@ class Carries:
     origins: tuple[Meaning, ...]
 
 
-def options(sources: Sources, one: Calculator) -> list[tuple[str, list[Markup], list[Carries]]]:
-    """Return each choice: its label, its symbols, and its options with the constants they carry, neighbours of one
-    origin together.
+def options(sources: Sources, one: Calculator) -> list[tuple[str, list[tuple[Markup, str]], list[Carries]]]:
+    """Return each choice: its label, its symbols and what they mean, and its options with the constants they carry,
+    neighbours of one origin together.
     """
     out = []
     for choice in one.picked().values():
@@ -211,7 +207,8 @@ def options(sources: Sources, one: Calculator) -> list[tuple[str, list[Markup], 
             ) for one_place in said)
             last = groups.pop() if groups and groups[-1].origins == origins else Carries((), origins)
             groups.append(Carries((*last.options, (option.label, values)), origins))
-        out.append((choice.label, list(symbols.values()), groups))
+        heads = [(symbols[key], about.label) for key, about in choice.carries.items()]
+        out.append((choice.label, heads, groups))
     return out
 
 
