@@ -48,16 +48,16 @@ class Tool:
 # Pages with a script of their own; the id is the last part of the address, work-out/<id>/.
 TOOLS: dict[str, Tool] = {
     "buy-list": Tool(
-        "Buy list", "How much oil a fill takes, and the cheapest bottles that hold it.", "fills", KINDS["fills"],
+        "Buy list", "Says how much oil a fill takes, and finds the cheapest bottles.", "fills", KINDS["fills"],
         ("bottles", "shopping", "price", "litres to buy")),
     "job-clock": Tool(
-        "Job clock", "When each step of a card begins and each wait is over, with one or two pairs of hands.", "job",
+        "Job clock", "Says when each step of a card begins and each wait is over.", "job",
         KINDS["job"], ("time", "plan", "how long", "sealant wait", "critical path")),
     "next-due": Tool(
-        "Next due", "When the next change is due by distance and by date, without the log.", "job", KINDS["fills"],
+        "Next due", "Says when the next change is due by distance and by date, without the log.", "job", KINDS["fills"],
         ("interval", "months", "odometer", "overdue")),
     "tightening-order": Tool(
-        "Tightening order", "The order of the bolts, drawn, and the torque of each stage.", "fasteners",
+        "Tightening order", "Draws the order of the bolts and gives the torque of each stage.", "fasteners",
         KINDS["fasteners"], ("sequence", "cross pattern", "star", "stages", "bolts")),
 }
 
