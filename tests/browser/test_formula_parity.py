@@ -21,7 +21,7 @@ from fillmark.formula.language import FUNCTIONS, parse, parse_condition
 from fillmark.formula.program import Program
 from fillmark.formula.tree import Condition, names
 from fillmark.formula.tree import curves as curves_of
-from fillmark.model.calculator import Calculator
+from fillmark.model.calculator import Calculator, Quantity
 
 NAMES = ("a", "b", "c", "d")
 CLOSE = 1e-12
@@ -180,6 +180,16 @@ def rests_on_a_curve(program: Program, name: str) -> bool:
                                        if one.id in program.trees)
 
 
+def dimension(shape: Quantity) -> str:
+    unit = SITE.units.known(shape.unit)
+    assert unit, shape
+    return unit.dimension
+
+
+# What classic slips are about: the same twice, one for two, US for imperial and back.
+RATIOS = (1.0, 2.0, 0.5, 0.8326742, 1.2009499)
+
+
 def values_at_random(chance: random.Random, one: Calculator) -> dict[str, float]:
     """Return inputs in SI within their ranges, the ends often among them; an optional one may be left out."""
     values = dict[str, float]()
@@ -188,6 +198,10 @@ def values_at_random(chance: random.Random, one: Calculator) -> dict[str, float]
         even = chance.uniform(low, high)
         small = low + (high - low) * 10 ** chance.uniform(-6, 0)
         if not (shape.optional and chance.random() < 0.3):
+            alike = [values[other] for other, about in one.typed().items()
+                     if other in values and dimension(about) == dimension(shape)]
+            if alike and chance.random() < 0.2:
+                even = min(max(chance.choice(alike) * chance.choice(RATIOS), low), high)
             values[key] = chance.choice((low, high, even, even, small))
     for choice in one.picked().values():
         option = chance.choice(list(choice.choices.values()))
