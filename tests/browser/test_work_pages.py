@@ -41,6 +41,9 @@ def test_an_amount_of_ones_own_never_stands_beside_prices_of_an_example(page: Pa
     open_(page, "buy-list", need="2.31 L")
     assert value(page, "buy") == "2 × 1 L + 1 × 0.5 L"
     assert (value(page, "cost"), also(page, "cost")) == ("–", "No prices typed: the least is bought.")
+    expect(page.locator("[data-example]")).to_have_text("What was not given are example figures. Type your own.")
+    page.fill("#in-need", "2")
+    expect(page.locator("[data-example]")).to_be_hidden()
 
 
 def test_the_job_clock_of_the_worked_example(page: Page) -> None:

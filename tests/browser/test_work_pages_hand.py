@@ -43,8 +43,11 @@ def test_opened_from_a_unit_nothing_of_an_example_is_left(page: Page) -> None:
     open_(page, "buy-list", **{"for": "thornback/rear-axle"})
     expect(page.locator("[data-from]")).to_contain_text("Filled from")
     assert (value(page, "need"), value(page, "buy")) == ("2.31 L", "2 × 1 L + 1 × 0.5 L")
-    expect(page.locator("[data-example]")).to_be_hidden()
+    # Sizes of bottles and the spill are no unit's.
+    expect(page.locator("[data-example]")).to_have_text("What was not given are example figures. Type your own.")
+    assert page.locator("#line").input_value().startswith("Example figures in part. Buy list")
     open_(page, "tightening-order", **{"for": "thornback/rear-axle", "group": "cover"})
+    expect(page.locator("[data-example]")).to_be_hidden()
     assert (value(page, "order"), value(page, "third")) == ("1-6-3-8-5-10-2-7-4-9", "26.0 N·m")
     open_(page, "tightening-order", **{"for": "thornback/auto-box", "group": "pan"})
     assert page.locator("#in-pattern").input_value() == "rail", "as the sheet has it"

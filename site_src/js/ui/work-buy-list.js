@@ -85,6 +85,8 @@ export function start(root) {
       list.append(...(rows.length ? rows : example).map(row))
       number()
     },
+    // The figures of the need are not counted where it is given whole.
+    rest: (given) => !given('size') || !(given('need') || (given('refill') && given('spill'))),
     work(figures) {
       const { values, missing } = figures
       const known = values.need !== undefined

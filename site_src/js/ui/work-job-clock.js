@@ -78,6 +78,7 @@ export function start(root) {
       const select = fieldOf(root, 'option')?.querySelector('select')
       if (option && select && [...select.options].some(({ value }) => value === option)) select.value = option
     },
+    rest: (given) => !given('card') || !given('start'),
     work() {
       more.replaceChildren()
       const none = (/** @type {string} */ why, /** @type {string} */ refused = '') =>

@@ -12,6 +12,9 @@ import { amount, reading, tell } from '../ui/field.js'
  * @typedef {{answers: Record<string, Answer>, refused?: string, given?: string[], source: string, state: string}} Worked
  */
 
+const ALL = 'Example figures. Type your own.'
+const REST = 'What was not given are example figures. Type your own.'
+
 /** @param {HTMLElement} root @param {string} [of] `inputs` or `made` @returns {Input[]} as the build declared them */
 export const declared = (root, of = 'inputs') => JSON.parse(root.dataset[of] ?? '[]')
 
@@ -70,14 +73,17 @@ export function put(box, input, text) {
  * @param {HTMLElement} root
  * @param {{
  *   title: string, inputs?: Input[], picks?: string[], takes?: Picked[],
- *   fill?: (given: URLSearchParams) => void | Promise<void>, work: (figures: Figures) => Worked,
- * }} page `picks` are ids of fields that are picked, a day or a time; `fill` takes what else the address gives
+ *   fill?: (given: URLSearchParams) => void | Promise<void>, rest?: (given: (id: string) => boolean) => boolean,
+ *   work: (figures: Figures) => Worked,
+ * }} page `picks` are ids of fields that are picked, a day or a time, `takes` those that a unit fills; `fill` takes what else
+ *   the address gives; `rest` says whether figures of the example are left beside those given: else any field that has its own
  * @returns {Promise<{update(): void}>} once the fields are filled and worked out
  */
-export async function workForm(root, { title, inputs = declared(root), picks = [], takes = [], fill, work }) {
+export async function workForm(root, { title, inputs = declared(root), picks = [], takes = [], fill, rest, work }) {
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector))
   const line = /** @type {HTMLTextAreaElement} */ (find('#line'))
-  let untouched = true
+  /** What is called an example: all that stands there, the rest of it, or nothing. */
+  let example = ALL
   let pause = 0
   /** What the address asks of a picked field that it does not have, until one is picked. @type {Map<string, string>} */
   const unknown = new Map()
@@ -94,10 +100,11 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
     find('[data-refused]').hidden = !refused
     find('[data-refused]').textContent = refused
     const got = Object.entries(answers).map(([id, answer]) => show(id, answer)).filter(Boolean)
-    find('[data-example]').hidden = !untouched
+    find('[data-example]').hidden = !example
+    find('[data-example]').textContent = example
     const from = [...given, ...figures.given]
     line.value = got.length
-      ? [(untouched ? 'Example figures. ' : '') + title, got.join('; '), `from ${from.join(', ')}`, `source: ${source}`, state].join(' · ')
+      ? [(example === ALL ? 'Example figures. ' : example ? 'Example figures in part. ' : '') + title, got.join('; '), `from ${from.join(', ')}`, `source: ${source}`, state].join(' · ')
       : ''
     find('[data-copied]').textContent = ''
     clearTimeout(pause)
@@ -118,7 +125,7 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
 
   root.addEventListener('input', (event) => {
     if (event.target === line) return
-    untouched = false
+    example = ''
     update()
   })
   find('[data-copy]').addEventListener('click', async () => {
@@ -139,8 +146,7 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
   })
 
   const asked = new URLSearchParams(location.search)
-  if (await opened(root, [...inputs, ...takes], asked)) untouched = false
-  if ([...asked.keys()].some((key) => key !== 'for' && key !== 'group')) untouched = false
+  const filled = await opened(root, [...inputs, ...takes], asked)
   for (const input of inputs) {
     const text = asked.get(input.id)
     if (text !== null) put(root, input, text)
@@ -153,6 +159,14 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
     if (entry.value !== text) unknown.set(id, text)
   }
   await fill?.(asked)
+  const given = (/** @type {string} */ id) => asked.has(id) || filled.has(id)
+  if (filled.size || [...asked.keys()].some((key) => key !== 'for' && key !== 'group')) {
+    const left = inputs.some(({ id }) => {
+      const entry = fieldOf(root, id)?.querySelector('input')
+      return !given(id) && Boolean(entry?.value) && entry?.value === entry?.defaultValue
+    })
+    example = (rest ? rest(given) : left) ? REST : ''
+  }
   update()
   return { update }
 }
@@ -160,11 +174,11 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
 /**
  * Fill what a unit gives, `?for=thornback/rear-axle`, and say above the fields whose it is and what is not sure.
  * @param {HTMLElement} root @param {(Input | Picked)[]} inputs @param {URLSearchParams} asked
- * @returns {Promise<boolean>} whether anything was filled
+ * @returns {Promise<Set<string>>} the fields that were filled
  */
 async function opened(root, inputs, asked) {
   const [unit, place] = [asked.get('for'), /** @type {HTMLElement | null} */ (root.querySelector('[data-from]'))]
-  if (!unit || !place) return false
+  if (!unit || !place) return new Set()
   try {
     const { fromUnit, showUnit } = await import('./unit.js')
     const from = await fromUnit(/** @type {Calculator} */ ({ inputs }), unit, asked.get('group') ?? '')
@@ -182,11 +196,11 @@ async function opened(root, inputs, asked) {
       }
     }
     showUnit(place, /** @type {Calculator} */ ({ inputs }), from, '')
-    return Object.keys(from.given.fields).length > 0
+    return new Set(Object.keys(from.given.fields))
   } catch (error) {
     place.textContent = `Not filled from a unit. ${error instanceof Error ? error.message : String(error)}`
     place.setAttribute('role', 'alert')
     place.hidden = false
-    return false
+    return new Set()
   }
 }
