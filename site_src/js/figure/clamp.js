@@ -24,7 +24,7 @@ export function draw(place, facts) {
   const most = inUnit(Math.max(proof, ...rows.map(({ high }) => high)) * 1.04, unit)
   const px = (/** @type {number} */ si) => 8 + (inUnit(si, unit) / most) * (WIDE - 16)
   const bottom = TOP + ROW * rows.length
-  sheet.say('share of proof load', [0, 9, 'start'])
+  sheet.say('Share of proof load', [0, 9, 'start'])
   const hatch = sheet.hatch()
   rows.forEach(({ label, low, middle, high, picked }, index) => {
     const top = TOP + ROW * index

@@ -45,7 +45,7 @@ export function draw(place, facts) {
   }
 
   const share = (/** @type {number} */ number) =>
-    number > 0 && number < 0.01 ? '<0.01' : number > 99.99 && number < 100 ? '>99.99' : format(number, number > 99 && number < 100 ? 4 : 3)
+    number > 0 && number < 0.01 ? '<0.01' : number > 99.99 && number < 100 ? '>99.99' : format(number, number > 99 && number < 100 ? 4 : output.digits)
   const told = Number.isFinite(needed) && Number.isFinite(goal) ? `${needed} ${needed === 1 ? 'change reaches' : 'changes reach'} the target of ${plain(goal)} % old fluid.` : ''
   sheet.tell(told, ['Changes', 'Old left', 'Fresh'], counts.map((count) => [plain(count), share(left(count)), share(100 - left(count))]), [
     Number.isFinite(goal) ? 'Solid: the target is reached. Hatched: not yet.' : '',

@@ -41,7 +41,7 @@ export function draw(place, facts) {
 
   const sheet = paper(place, 400)
   const [left, right] = [inUnit(from, unit), inUnit(to, unit)]
-  const round = ticks(left, right, 8)
+  const round = ticks(left, right, 12)
   const frame = axes(sheet,
     { from: left, to: right, ticks: ticks(left, right, 6), title: `${input.label}, ${unit}`, scale: (value) => Math.log10(fromUnit(value, unit)) },
     { from: low / MM2, to: high / MM2, ticks: THICK.filter((tick) => tick >= low / MM2 && tick <= high / MM2),

@@ -14,9 +14,6 @@ const SIDES = [
   { angle: 'roll', reach: 'across', words: 'From behind', ends: ['', "hole's side"] },
 ]
 
-/** The tilt may come from other figures, which the calculator turns into an angle. */
-const OTHERWISE = ['pitch', 'lifted', 'wheelbase']
-
 /** @type {import('./paper.js').Draw} */
 export function draw(place, facts) {
   const { calculator, values, results } = facts
@@ -27,8 +24,9 @@ export function draw(place, facts) {
     return { ...side, angle, reach, rise: reach * Math.tan(angle) }
   })
   if (!sections.every((section) => Number.isFinite(section.rise))) {
-    const needs = OTHERWISE.filter((id) => facts.missing.has(id)).map((id) => facts.missing.get(id))
-    place.replaceChildren(paragraph(`Needs: ${needs.join(', ')}`))
+    // The pitch is typed, or comes from a lift over the wheelbase.
+    const need = facts.missing.get(facts.missing.has('lifted') ? 'pitch' : 'wheelbase')
+    place.replaceChildren(paragraph(need ? `Needs: ${need}` : 'No drawing for these figures.'))
     return
   }
   const telling = sections.filter(({ reach, angle }) => reach !== 0 && angle !== 0)
@@ -71,5 +69,5 @@ export function draw(place, facts) {
   sheet.tell(told.endsWith('.') ? told : `${told}.`, ['Section', 'Tilt, °', 'Hole off the middle, mm', 'Hole higher by, mm'], [
     ...sections.map(({ words, angle, reach, rise: up }) => [words, near(angle, '°', 2), near(reach, 'mm', 1), near(up, 'mm', 1)]),
     ['Together', '', '', near(high, 'mm', 1)],
-  ], [`Full line: the right level.${much === 0 ? '' : ` Slanted lines: ${much < 0 ? 'short' : 'too much'}.`}`])
+  ], ['Full line: the right level. Slanted lines: too much where the hole is high, short where it is low.'])
 }
