@@ -5,13 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from harness import ROOT, SiteServer
-
-IDS = sorted(path.stem for path in (ROOT / "content" / "calculators").glob("*.yaml"))
+from answers import SITE
+from harness import SiteServer
 
 
 def open_(page: Page, name: str) -> None:
@@ -38,36 +35,6 @@ def test_a_minus_counts_only_where_the_range_allows_it(page: Page) -> None:
     open_(page, "cold-start")
     page.fill("#in-coldest", "−18")
     assert say(page, "coldest") == "reads as −18 °C"
-
-
-@pytest.mark.parametrize("name", IDS)
-def test_every_calculator_computes_on_a_small_phone_under_a_gloved_finger(page: Page, name: str) -> None:
-    page.set_viewport_size({"width": 320, "height": 640})
-    open_(page, name)
-    for select in page.locator(".field > select").all():
-        if not select.input_value():
-            select.select_option(index=1)
-    for box in page.locator(".field input").all():
-        if not box.input_value():
-            limits = page.locator("#" + (box.get_attribute("id") or "").replace("in-", "lim-")).inner_text()
-            box.fill(limits.split()[0])
-    shown = page.locator("[data-output] [data-value]").all_inner_texts()
-    assert shown and not [text for text in shown if text in {"–", ""}], shown
-    line = page.locator("#line").input_value().removeprefix("Example figures. ")
-    assert line.startswith(page.locator("h1").inner_text())
-    assert page.evaluate("document.documentElement.scrollWidth") <= 320
-    sizes = page.evaluate("""[...document.querySelectorAll('.calc input, .calc select, .calc button, .calc textarea')]
-      .map((one) => one.getBoundingClientRect()).map(({ width, height }) => [width, height])""")
-    assert sizes and all(width >= 48 and height >= 48 for width, height in sizes)
-
-
-@pytest.mark.parametrize(("name", "theme"), [("torque-units", "white"), ("viscosity", "dark"), ("axle-ratio", "card")])
-def test_no_barrier(page: Page, name: str, theme: str) -> None:
-    open_(page, name)
-    page.evaluate("theme => { document.documentElement.dataset.theme = theme }", theme)
-    page.locator(".field input").first.fill("x")
-    found = Axe().run(page, options={"rules": {"color-contrast-enhanced": {"enabled": True}}})
-    assert found.violations_count == 0, found.generate_report()
 
 
 def test_reads_a_comma_live_and_says_so(page: Page) -> None:
@@ -134,7 +101,9 @@ def test_axle_ratio_waits_for_what_turned(page: Page) -> None:
     assert value(page, "counted") == "3.73"
     page.fill("#in-shaft", "37.4")
     assert value(page, "counted") == "1.87"
-    assert also(page, "differ") == "Needs: Teeth on the ring gear, Teeth on the pinion"
+    assert also(page, "differ") == "Type for this: Teeth on the ring gear, Teeth on the pinion"
+    assert say(page, "ring") == "", "what may stay empty is no complaint"
+    assert "differ" not in page.locator("#line").input_value()
     page.fill("#in-ring", "41")
     page.fill("#in-pinion", "11")
     assert value(page, "teeth") == "3.727"
@@ -220,7 +189,8 @@ def test_reads_without_a_script(chromium: Browser, served: SiteServer) -> None:
     page = context.new_page()
     page.goto("work-out/viscosity/")
     main = page.locator("main").inner_text()
-    assert page.locator("math[display=block]").count() == 6
+    one = SITE.calculators["viscosity"]
+    assert page.locator("math[display=block]").count() == len(one.steps) + len(one.outputs)
     for words in ("Without scripts nothing is worked out here", "0 to 150 °C", "ASTM D341", "8.5 mm²/s", "where",
                   "addend of the equation"):
         assert words in main
@@ -228,6 +198,6 @@ def test_reads_without_a_script(chromium: Browser, served: SiteServer) -> None:
 
 
 def test_generated_modules_are_small_and_need_no_eval(dist: Path) -> None:
-    for name in ("units", *(f"calc/{one}" for one in IDS)):
+    for name in ("units", *(f"calc/{one}" for one in SITE.calculators)):
         body = (dist / "js" / "data" / f"{name}.js").read_text("utf-8")
         assert body.startswith("export const ") and "eval" not in body and "Function(" not in body

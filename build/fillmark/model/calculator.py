@@ -48,8 +48,8 @@ Chosen = Annotated[Any, BeforeValidator(_amount_or_option), WithJsonSchema({"typ
 # What of a unit, of its vehicle or of one of its fastener groups an input can be filled with.
 # js/lib/prefill.js says where each is found; `thread` of a typed input is its diameter, of a choice the option.
 Take = Literal[
-    "refill", "dry-fill", "additive", "flush", "swivel-each", "torque", "torque-state", "bolts", "thread", "pitch", "class",
-    "ratio", "ring-teeth", "pinion-teeth", "hole-offset", "surface", "level-low", "level-high",
+    "refill", "dry-fill", "additive", "flush", "swivel-each", "torque", "torque-state", "bolts", "thread", "pitch",
+    "class", "ratio", "ring-teeth", "pinion-teeth", "hole-offset", "surface", "level-low", "level-high",
     "tyre", "tyre-width", "tyre-aspect", "tyre-rim", "old-tyre", "old-tyre-width", "old-tyre-aspect", "old-tyre-rim",
     "tyre-factor", "kerb-mass", "rear-share", "wheelbase", "coldest", "odometer",
 ]
@@ -234,7 +234,7 @@ class Calculator(Origin):
 
     `also_checked` are further published figures: checked like the examples and listed in "How we know", but not on
     the calculator's own page. `figure` is a drawing of its own, where a plain curve (`draw`) does not do. `place` is
-    where the list of calculators shows it, and `kinds` for which units: without them, those of its place (model/tools.py).
+    where the list of calculators shows it, and `kinds` for which units: without them, those of its place, see tools.py.
     `carry` says where an output can be taken with one tap.
     """
 

@@ -153,7 +153,7 @@ class RecordField(Frozen):
 
 
 class Card(Frozen):
-    """A procedure card. `sub` cards are read inside others by reference; `work_out` are the pages of Work out it needs."""
+    """A procedure card. `sub` cards are read inside others by reference; `work_out` are calculators that it needs."""
 
     no: Annotated[str, StringConstraints(pattern=r"^P[0-9]{2}$")]
     rev: Annotated[int, Field(ge=1)]
