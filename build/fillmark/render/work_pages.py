@@ -9,6 +9,8 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
+from markupsafe import Markup
+
 from fillmark.model.calculator import Quantity
 from fillmark.model.site import Site
 from fillmark.model.tools import TOOLS
@@ -117,10 +119,12 @@ def pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
         }
 
 
-def declared(site: Site, fields: dict[str, Quantity]) -> str:
-    """Return what the page's script needs to read the fields: a list of `Typed`, as JSON."""
-    return json.dumps([
+def declared(site: Site, fields: dict[str, Quantity]) -> Markup:
+    """Return what the page's script needs to read the fields: a list of `Typed`, as JSON for an attribute in '…'."""
+    text = json.dumps([
         {"id": name, **scripts.typed(site.units, shape), **({"whole": True} if name in WHOLE else {}),
          **({"take": TAKES[name]} if name in TAKES else {})}
         for name, shape in fields.items()
     ], ensure_ascii=False, separators=(",", ":"))
+    # JSON is full of quotes; to escape only what has to be saves a third of it.
+    return Markup(text.replace("&", "&amp;").replace("'", "&#39;").replace("<", "&lt;"))
