@@ -131,7 +131,7 @@ def test_oils(page: Page) -> None:
     assert rows(page)["SAE J306, by 100 °C"] == ["90", "80"]
     assert rows(page)["20 °C"] == [value(page, "nu").removesuffix(" mm²/s"), value(page, "nu_b").removesuffix(" mm²/s")]
     assert rows(page)["−18 °C, coldest"] == ["none", "none"]
-    assert "below 0 °C the equation says nothing" in page.locator("[data-figure]").inner_text()
+    expect(page.locator("[data-figure]")).to_contain_text("below 0 °C the equation says nothing")
     change(page, "#in-kv40_c", "200")
     expect(page.locator("[data-figure]")).to_contain_text("Oil C is not drawn: it needs both of its figures.")
 

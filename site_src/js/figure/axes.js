@@ -19,7 +19,7 @@ import { plain, WIDE } from './paper.js'
  * @returns {Frame}
  */
 export function axes(paper, x, y, { above = 0, beside = 14 } = {}) {
-  const [top, bottom] = [30 + above, paper.high - 44]
+  const [top, bottom] = [30 + above, paper.high - 48]
   const left = Math.ceil(Math.max(...y.ticks.map((tick) => paper.width(plain(tick))))) + 8
   const right = WIDE - beside
   const frame = { left, right, top, bottom, px: place(x, left, right), py: place(y, bottom, top) }
@@ -31,7 +31,7 @@ export function axes(paper, x, y, { above = 0, beside = 14 } = {}) {
   }
   for (const tick of x.ticks) {
     const at = frame.px(tick)
-    if (paper.say(plain(tick), [at, bottom + 16])) paper.path(`M${at.toFixed(1)} ${top}V${bottom}`, { class: 'grid' })
+    if (paper.say(plain(tick), [at, bottom + 19])) paper.path(`M${at.toFixed(1)} ${top}V${bottom}`, { class: 'grid' })
   }
   paper.path(`M${left} ${top}V${bottom}H${right}`)
   return frame

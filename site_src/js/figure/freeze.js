@@ -57,8 +57,9 @@ export function draw(place, facts) {
   if (Number.isFinite(margin)) {
     const [x, y] = [px(here), (py(freezes + band) + py(coldest)) / 2]
     const over = py(coldest) - 12
-    sheet.say(words, [x - 8, y, 'end'], [x + 8, y, 'start'], [x - 8, over, 'end'], [x + 8, over, 'start'], [x - 8, over + 24, 'end'], [x + 8, over + 24, 'start'], [x + 8, y + 22, 'start'], [x + 8, y - 22, 'start'], [x - 8, y + 22, 'end'], [x - 8, y - 22, 'end'],
-      [x + 8, y + 40, 'start'], [x + 8, y - 40, 'start'], [x - 8, y + 40, 'end'])
+    /** @type {import('./paper.js').Spot[]} */
+    const spots = [y, over, over + 24, over - 18, over - 36, y + 22, y - 22, y + 40, y - 40].flatMap((height) => [[x - 8, height, 'end'], [x + 8, height, 'start']])
+    sheet.say(words, ...spots)
   }
   const whole = (/** @type {number} */ si) => plain(Math.round(inUnit(si, unit)))
   const rows = [...new Set([...ticks(first, last, 7), last, here])].filter((share) => Number.isFinite(at(share))).sort((one, other) => one - other)

@@ -140,7 +140,7 @@ export function waits(place, { missing, refused }, ids) {
 /** @param {string} text */
 export function paragraph(text) {
   const said = document.createElement('p')
-  said.textContent = text
+  said.textContent = text.replaceAll(' °', '\u00a0°')
   return said
 }
 

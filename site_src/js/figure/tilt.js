@@ -69,5 +69,5 @@ export function draw(place, facts) {
   sheet.tell(told.endsWith('.') ? told : `${told}.`, ['Section', 'Tilt, °', 'Hole off the middle, mm', 'Hole higher by, mm'], [
     ...sections.map(({ words, angle, reach, rise: up }) => [words, near(angle, '°', 2), near(reach, 'mm', 1), near(up, 'mm', 1)]),
     ['Together', '', '', near(high, 'mm', 1)],
-  ], ['Full line: the right level. Slanted lines: too much where the hole is high, short where it is low.'])
+  ], ['Full line: the right level. Dashed: the level of the casing. Slanted lines: too much where the hole is high, short where it is low.'])
 }
