@@ -35,7 +35,7 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "checks": ({"model", "formula", "units", "worked", "problem", "load"}, set()),  # load: for the type Document only
     "checks.__init__": ({"checks", "model", "problem"}, set()),
     "render": ({"render", "model", "formula", "units", "worked"},
-               {"jinja2", "markdown", "markupsafe", "minify", "segno"}),
+               {"jinja2", "markdown", "markupsafe", "segno"}),
     "write": ({"problem"}, set()),
     "pipeline": ({"load", "validate", "checks", "render", "write", "problem"}, set()),
     "serve": ({"pipeline", "problem"}, {"watchfiles"}),
@@ -201,6 +201,16 @@ def test_the_table_of_script_folders_names_none_that_is_gone() -> None:
 def test_only_the_folder_phone_uses_the_phones_own_means(path: Path) -> None:
     if path.parent != PAGE / "phone":
         assert [found[0] for found in PHONE.finditer(code(path))] == []
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: p.relative_to(PAGE).as_posix())
+def test_a_script_may_lose_its_comments_and_indents(path: Path) -> None:
+    """What the build takes for granted: no template or string runs over a line end or holds a comment's marks."""
+    for number, line in enumerate(re.sub(r"/\*\*.*?\*/", "", path.read_text("utf-8"), flags=re.S).splitlines(), 1):
+        bare = re.sub(r"/(?![*/])(?:\\.|\[[^\]]*\]|[^/\n\\])+/[a-z]*", "", line.split(" // ")[0])
+        assert line.lstrip().startswith("//") or bare.count("`") % 2 == 0, f"{path}:{number}: a template over two lines"
+    text = path.read_text("utf-8")
+    assert text.count("/**") == len(re.findall(r"/\*\*.*?\*/", text, flags=re.S)), f"{path}: a comment's mark in text"
 
 
 def test_modules_are_short() -> None:

@@ -20,7 +20,7 @@ from pathlib import Path
 from row import Row
 
 ROOT = Path(__file__).resolve().parents[2]
-CARD = "cards/p01/thornback/rear-axle/"
+CARD = "cards/p01/?for=thornback/rear-axle"
 BARE = "log/"  # a few lines through the same worker: what this machine and browser take before a page's own work
 ROWS = 10_000
 SLOWER = 4
@@ -56,7 +56,7 @@ def sizes(files: dict[str, bytes]) -> list[Row]:
     def ending(suffix: str) -> list[bytes]:
         return [body for path, body in files.items() if path.endswith(suffix)]
 
-    card = files[CARD + "index.html"]
+    card = files[CARD.partition("?")[0] + "index.html"]
     scripts = {path: body for path, body in files.items() if path.startswith("js/")}
     heaviest = max((loaded(scripts, path), path) for path in scripts if path.startswith("js/ui/"))
     stored = {path: body for path, body in files.items() if path != "sw.js"}
@@ -145,7 +145,7 @@ def on_the_page(dist: Path, folder: Path) -> list[Row]:
         hands = ("tick='1'", "tick='2'", "tick='3'", "hold='1'", "tick='4'", "tick='5'", "hold='2'")
         taps = []
         for _ in range(3):
-            page.goto(f"{server.url}job/?start={CARD.removeprefix('cards/').rstrip('/')}")
+            page.goto(f"{server.url}job/?start={'p01/' + CARD.partition('=')[2]}")
             page.locator("#f-begin-odometer").fill("112410")
             page.locator("input[name=choice][value=gasket]").check()
             page.get_by_role("button", name="Start the job").click()

@@ -117,7 +117,7 @@ def test_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, d
             "{slashless}?x=1#step-3"]
     pages = [path for path in site_pages(dist) if path]  # the root has no slash-less form below its own path
     tries = [(path, ways[index % len(ways)]) for index, path in enumerate(pages[::3])]
-    for path, way in tries + [(facts.CARD, way) for way in ways]:
+    for path, way in tries + [(facts.PAGE, way) for way in ways]:
         phone.page.goto("about:blank")  # so that a new #fragment alone loads the page too
         opened = phone.open(way.format(path, slashless=path.rstrip("/")))
         assert f"<title>{escape(opened.title())}</title>" in (dist / path / "index.html").read_text(), way

@@ -111,8 +111,8 @@ def leaves_the_old_version(phone: Phone, path: str) -> None:
 # Every kind of bad answer is tried on a first install, below; one function of the worker looks at them all, so here it
 # is a right one cut short.
 def test_an_update_with_one_bad_page_leaves_the_old_version_at_work(phone: Phone, next_dist: Path) -> None:
-    phone.server.folder, phone.server.poison = next_dist, {facts.CARD: "cut"}
-    leaves_the_old_version(phone, facts.CARD)
+    phone.server.folder, phone.server.poison = next_dist, {facts.PAGE: "cut"}
+    leaves_the_old_version(phone, facts.PAGE)
 
 
 def test_an_update_with_one_bad_script_leaves_the_old_version_at_work(

@@ -16,7 +16,7 @@ from playwright.sync_api import Browser, Page, expect
 from harness import PHONE, SiteServer
 
 PAPER = {"A4": (210, 297), "Letter": (215.9, 279.4)}  # ISO 216, ANSI/ASME Y14.1
-P01 = "cards/p01/thornback/rear-axle/"
+P01 = "cards/p01/?for=thornback/rear-axle"
 
 
 @pytest.fixture
@@ -74,7 +74,7 @@ def test_the_sheet_holds_the_numbers_the_holds_and_the_notice(dark: Page) -> Non
     said = " ".join(text(pdf(dark, P01, "A4")).split())
     for words in ("2.35 L", "2.48 US qt", "75W-110 GL-5 LS", "26 N·m", "19 lb·ft", "HOLD 2", "DANGER", "unverified",
                   "Planning help only", "values as of 2026-04-18", "page 1 of 1", "Our order, not a standard",
-                  "demo vehicle, invented", "https://fillmark.example/cards/p01/thornback/rear-axle/"):
+                  "demo vehicle, invented", "https://fillmark.example/cards/p01/?for=thornback/rear-axle"):
         assert words in said, words
 
 
@@ -85,7 +85,7 @@ def test_holds_are_black_bars_even_without_background_graphics(dark: Page) -> No
 
 
 def test_the_code_leads_to_the_cards_own_address(dark: Page) -> None:
-    for path in (P01, "cards/p11/wicket/wheels/", "cards/p24/"):
+    for path in (P01, "cards/p11/?for=wicket/wheels", "cards/p24/"):
         dark.goto(path)
         codes = zxingcpp.read_barcodes(picture(dark.pdf(format="A4"), dpi=150))
         assert [code.text for code in codes] == ["https://fillmark.example/" + path]
@@ -98,7 +98,7 @@ def test_a_blank_is_there_to_write_on(dark: Page) -> None:
 
 
 def test_not_verified_is_filled_to_level_on_paper_too(dark: Page) -> None:
-    assert "Not verified: fill to level" in " ".join(text(pdf(dark, "cards/p02/drystone/front-axle/", "A4")).split())
+    assert "Not verified: fill to level" in " ".join(text(pdf(dark, "cards/p02/?for=drystone/front-axle", "A4")).split())
 
 
 def _unbound(page: Page) -> bytes:

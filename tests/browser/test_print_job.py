@@ -186,7 +186,7 @@ def test_it_holds_all_that_was_done_measured_and_decided(axle: Page) -> None:
     for text_ in (*NOTES.values(), *entry["deviations"], "99120 mi", "a used one in April", "slope", "0,4 °",
                   "signed off 2026-06-10", "Begun 2026-06-10 09:00", "Formed sealant", "1, at step 8", "passed",
                   "undone: step 9", "undone: step 13", "min early", "Demo, invented vehicle", "events",
-                  "printed 2026-06-11", "cards/p01/thornback/rear-axle/"):
+                  "printed 2026-06-11", "cards/p01/?for=thornback/rear-axle"):
         assert text_ in words, text_
     assert len(entry["deviations"]) == 9
     # Every step and hold has a time, with no day in it: all of them are of the day in the head.

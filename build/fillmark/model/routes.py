@@ -10,8 +10,8 @@ PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "job/", "tables/", "sou
 
 
 def card(number: str, vehicle: str = "", unit: str = "") -> str:
-    """Return cards/p01/ or, bound to a unit, cards/p01/thornback/rear-axle/."""
-    return f"cards/{number.lower()}/" + (f"{vehicle}/{unit}/" if unit else "")
+    """Return cards/p01/ or, filled with a unit's numbers, cards/p01/?for=thornback/rear-axle."""
+    return f"cards/{number.lower()}/" + (f"?for={vehicle}/{unit}" if unit else "")
 
 
 def every(site: Site) -> set[str]:

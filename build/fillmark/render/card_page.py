@@ -1,4 +1,4 @@
-"""A job card, bound to a unit or unbound: steps with their cautions and holds in place, slots filled or blank."""
+"""A job card: steps with their cautions and holds in place, every number of a unit a blank to write on."""
 
 from __future__ import annotations
 
@@ -15,8 +15,7 @@ from fillmark.model.match import units_for
 from fillmark.model.site import Site
 from fillmark.model.slot import SLOTS
 from fillmark.render import slots
-from fillmark.render.figures import Figure
-from fillmark.render.unit_view import Tag, UnitView, unit_view
+from fillmark.render.unit_view import UnitView, unit_view
 
 IN_HEAD = {"date", "odometer"}
 
@@ -36,26 +35,19 @@ def bindings(site: Site, card: Card) -> list[UnitView]:
 
 
 def pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    """Yield the unbound page of every card and one page for every unit it is for."""
+    """Yield the page of every card: (path, template, context). A unit's numbers are filled in on the phone."""
     for card in sorted(site.cards.values(), key=lambda one: one.no):
-        bound = bindings(site, card)
-        for view in (None, *bound):
-            yield (path(card, view), "card.html", context(site, card, view, bound))
+        yield routes.card(card.no), "card.html", context(site, card)
 
 
-def path(card: Card, view: UnitView | None) -> str:
-    """Return the page's own address: cards/p01/ or cards/p01/thornback/rear-axle/."""
-    return routes.card(card.no, view.vehicle_id, view.unit_id) if view else routes.card(card.no)
-
-
-def context(site: Site, card: Card, view: UnitView | None, bound: list[UnitView]) -> dict[str, Any]:
+def context(site: Site, card: Card) -> dict[str, Any]:
     """Return the template context of one card page."""
-    known = slots.for_unit(site, view.vehicle, view.unit) if view else {}
-    address = site.meta.address + path(card, view)
+    address = site.meta.address + routes.card(card.no)
     return {
-        "card": card, "view": view, "bound": bound, "known": known, "lines": lines(card),
-        "fill": lambda text: slots.fill(text, known), "capacities": capacities(card, known),
-        "tags": tags(card, view), "minutes": minutes(card), "qr": qr(address), "address": address,
+        "card": card, "bound": bindings(site, card), "lines": lines(card),
+        "fill": lambda text: slots.fill(text, {}), "minutes": minutes(card), "qr": qr(address), "address": address,
+        "capacities": [SLOTS[name].removesuffix(" rule") for name in card.capacity],
+        "tags": [role.replace("-", " ").capitalize() for role in card.torque],
         "work_out": [(name, tools.every(site)[name].title) for name in card.work_out],
         "includes": [site.cards[name] for name in card.includes],
         # Date and odometer stand in the head block of every card.
@@ -72,20 +64,6 @@ def lines(card: Card) -> list[Line]:
              tuple(hold for hold in card.holds if min(hold.blocks) == step.no))
         for step in card.steps
     ]
-
-
-def capacities(card: Card, known: dict[str, Figure]) -> list[Figure | tuple[str, str]]:
-    """Return the capacity rows; a slot the unit does not fill is (label, slot name), a blank to write on."""
-    rows: list[Figure | tuple[str, str]] = []
-    for name in card.capacity:
-        rows.append(known[name] if name in known else (SLOTS[name].removesuffix(" rule"), name))
-    return rows
-
-
-def tags(card: Card, view: UnitView | None) -> list[Tag | tuple[str, str]]:
-    """Return the torque tags the card asks for; a group the unit lacks is (label, slot name), a blank tag."""
-    have = {tag.role: tag for tag in view.tags} if view else {}
-    return [have.get(role) or (role.replace("-", " ").capitalize(), f"torque.{role}") for role in card.torque]
 
 
 def minutes(card: Card) -> list[tuple[str, int, int]]:

@@ -10,10 +10,7 @@ import json
 import posixpath
 import re
 from collections.abc import Mapping
-from functools import lru_cache
 from typing import Any
-
-import minify
 
 from fillmark.formula import curves, javascript
 from fillmark.formula.language import parse, parse_condition
@@ -45,11 +42,14 @@ def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
     return {path: lean(text).encode() for path, text in sorted(out.items())}
 
 
-@lru_cache(maxsize=512)
 def lean(script: str) -> str:
-    """Return a module as a phone keeps it: no comments, no blanks, short names inside its functions."""
-    small: str = minify.string("application/javascript", script)
-    return small + "\n"
+    """Return a script without comments and indents: they are for us, and a quarter of what a phone would keep.
+
+    Whole lines and blocks only, never inside a line's code: a general minifier that was tried moved a declaration
+    before what it rests on. The tests hold our scripts to what this rule takes for granted.
+    """
+    bare = re.sub(r"/\*\*.*?\*/", "", script, flags=re.S)
+    return re.sub(r"\n\s*", "\n", re.sub(r"^[ \t]*//[^\n]*$", "", bare, flags=re.M)).strip() + "\n"
 
 
 def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:

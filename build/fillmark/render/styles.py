@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import minify
+import re
 
 ORDER = ("tokens", "base", "layout", "parts", "calculator", "print")
 
@@ -13,4 +13,6 @@ def files(assets: dict[str, bytes]) -> dict[str, bytes]:
     ordered = [name for name in ORDER[:-1] if name in names]
     ordered += [name for name in names if name not in ORDER] + [ORDER[-1]]
     text = "\n".join(assets[f"css/{name}.css"].decode() for name in ordered)
-    return {"css/site.css": minify.string("text/css", text).encode() + b"\n"}
+    text = re.sub(r"/\*.*?\*/", "", text, flags=re.S)
+    text = re.sub(r"\n\s*", "\n", text)
+    return {"css/site.css": re.sub(r"\n+", "\n", text).strip().encode() + b"\n"}

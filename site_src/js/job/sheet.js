@@ -43,7 +43,7 @@ function made({ job }) {
     measured(job),
     decided(job),
     h('p', { class: 'sign' }, 'Signed: ______________________'),
-    h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${stamp(Date.now())} · ${address.href}cards/${card.no.toLowerCase()}/${vehicle.id}/${unit.id}/ · Where the service manual says otherwise, it wins.`),
+    h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${stamp(Date.now())} · ${address.href}cards/${card.no.toLowerCase()}/?for=${vehicle.id}/${unit.id} · Where the service manual says otherwise, it wins.`),
   ]
 }
 

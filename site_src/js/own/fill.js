@@ -1,4 +1,4 @@
-// The card of a unit that only this phone knows: the same page as the build makes for a unit of the site, filled here.
+// A card with the numbers of a unit, the site's or one's own: the blanks of its page are filled from the unit's sheet.
 import { fill, h } from '../job/dom.js'
 import { filled } from '../job/words.js'
 import { cardsFor } from '../lib/match.js'
@@ -19,7 +19,7 @@ export async function fillCard(article, asked) {
     const row = site.cards.find(({ no }) => no === article.dataset.no)
     if (!row) throw new Error(`Card ${article.dataset.no} is not in the data of this site.`)
     if (asked !== null) await bind(article, asked, site, row)
-    await otherUnits(article, asked ?? '', row)
+    await otherUnits(article, asked ?? '', row, site)
   } catch (error) {
     refuse(article, error instanceof Error ? error.message : String(error))
   }
@@ -75,6 +75,8 @@ function paint(article, view, row, card) {
   go.classList.remove('line')
   go.setAttribute('href', `${base}job/?start=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}`)
   for (const link of article.querySelectorAll('[data-work] a')) if (link instanceof HTMLAnchorElement) link.search = `?for=${vehicle.id}/${unit.id}`
+  const address = article.querySelector('.address')?.firstChild
+  if (address) address.textContent = `${address.textContent?.trim()}?for=${vehicle.id}/${unit.id} `
   find('[data-stamp]').textContent = ` · ${vehicle.short} ${unit.code} rev ${vehicle.rev}`
   if (vehicle.invented) article.querySelector('.stamp > .paper')?.before(' · demo vehicle, invented')
   const sheetLine = find('[data-sheet]')
@@ -97,10 +99,17 @@ function shows(article, { unit }, card) {
   }
 }
 
-/** @param {HTMLElement} article @param {string} asked @param {CardRow} row */
-async function otherUnits(article, asked, row) {
-  const { own } = await allOwn()
+/** @param {HTMLElement} article @param {string} asked @param {CardRow} row @param {import('../types.js').SiteData} site */
+async function otherUnits(article, asked, row, site) {
+  const { own, hidden } = await allOwn()
+  const gone = new Set(hidden ? site.vehicles.filter(({ invented }) => invented).map(({ id }) => id) : [])
+  for (const link of /** @type {NodeListOf<HTMLElement>} */ (article.querySelectorAll('[data-unit]'))) {
+    const unit = link.dataset.unit ?? ''
+    if (unit === asked || gone.has(unit.split('/')[0] ?? '')) link.remove()
+  }
   const rows = own.flatMap(({ vehicle }) => Object.values(vehicle.units).filter((unit) => cardsFor(unit, [row]).length && `${vehicle.id}/${unit.id}` !== asked)
     .map((unit) => h('a', { class: 'row', href: cardAddress(base, row.no, vehicle.id, unit.id) }, h('b', {}, vehicle.short), ` ${unit.title}`)))
-  article.querySelector('#units')?.after(...rows)
+  const head = article.querySelector('#units')
+  head?.after(...rows)
+  if (head && asked) head.textContent = 'Same card, other units'
 }
