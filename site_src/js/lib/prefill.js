@@ -152,6 +152,9 @@ const plain = (text) => text.toLowerCase().replace(/[×*]/g, 'x').replace(/\bun[
 
 /** @param {PickedInput} input @param {string} take @param {string} text @returns {string} the id of the one option that fits, else '' */
 function pick({ options }, take, text) {
+  // An option that is called just so is the one, whatever else begins like it.
+  const exact = take === 'torque-state' && (THREADS[text] ?? []).find((word) => Object.hasOwn(options, word))
+  if (exact) return exact
   const fits = FITS[take] ?? ((id, label) => plain(id) === plain(text) || plain(label) === plain(text))
   const found = Object.entries(options).filter(([id, { label, gives }]) => fits(id, label, text, gives))
   return found.length === 1 ? found[0]?.[0] ?? '' : ''
@@ -172,7 +175,7 @@ const FITS = {
     const grade = text.toLowerCase().replace('grade', '').trim()
     return label.toLowerCase().split(/[\s,:]+/).includes(grade)
   },
-  'torque-state': (id, label, text) => (THREADS[text] ?? []).some((word) => id === word || label.toLowerCase().startsWith(word)),
+  'torque-state': (_id, label, text) => (THREADS[text] ?? []).some((word) => label.toLowerCase().startsWith(word)),
 }
 
 /** @param {number} a @param {number} b */

@@ -92,15 +92,15 @@ export function unitSection(view, ask, told, drop, opened) {
     toLevel(view) && levelLine(), tags, factList(view), sheet.note && h('p', { class: 'of' }, sheet.note),
     told, slot,
     missing.flat().some(Boolean) && h('details', { class: 'more', open: opened.has(unit.id) || (!sheet.fills && !tags.length), ontoggle: toggled }, h('summary', {}, `Not known yet: ${missing.flat().filter(Boolean).length}`), missing),
-    cardRows(view),
-    h('details', { class: 'more' }, h('summary', {}, 'Change, or work something out'),
+    cardRows(view), workOut(view),
+    h('details', { class: 'more' }, h('summary', {}, 'Change'),
       small('What it is: label, tag, ratio', () => open(async () => (await forms()).identityChange(unit.id, sheet)), named),
       fluid && small('What goes in', () => open(async () => (await forms()).fluidChange(unit.id, sheet, site)), `${named}`),
       !level && small('Level rule', () => open(async () => (await forms()).levelChange(unit.id, sheet, site)), named),
       small('Plugs and their keys', () => open(async () => (await forms()).plugsChange(unit.id, sheet)), named),
       ['flush'].filter((role) => !sheet.fills?.[role]).map((role) => small(fillOf(view, role)[0], () => value(role), `of ${named}`)),
       others.length > 0 && h('details', {}, h('summary', {}, 'Other bolts'), others.map((role) => small(BOLTS[role]?.name ?? role, () => open(async () => (await forms()).boltsChange(unit.id, sheet, role, site)), `of ${named}`))),
-      workOut(view), aways(view, drop)))
+      aways(view, drop)))
 }
 
 /**
