@@ -14,7 +14,8 @@ from harness import ROOT, SiteServer, watch
 
 Json = dict[str, Any]
 FIGURES = {  # figure -> the calculator that has it, and the labels that no figures may crowd out
-    "oils": ("viscosity", ["^Viscosity, mm²/s$", "^Oil temper", "^75$", "^80$", "^85$", "^90$", "^110$", "^140$"]),
+    "oils": ("viscosity", ["^Viscosity, mm²/s$", "^Oil temper", "^75$", "^80$", "^85$", "^90$", "^110$", "^140$",
+                           "^SAE at$", "^100 °C$"]),
     "dilution": ("partial-change", ["^Old fluid left, %$", "^Changes$", "^100$", r"^target [\d.]+ %$"]),
     "freeze": ("coolant-freeze", ["^Freezing point, °[CF]$", "^Share of antifreeze"]),
     "clamp": ("clamp-band", ["^75 %$", "^100 %$", "^Clamp load, kN$", "^Dry, clean", "^Anti-seize"]),

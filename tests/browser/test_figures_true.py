@@ -162,7 +162,7 @@ def test_freeze(page: Page) -> None:
     assert value(page, "margin").startswith("enough")
     assert rows(page)["49.6 %"] == ["−36", "−33 and −39"]
     change(page, "#in-coldest", "-40")
-    expect(page.locator("[data-figure] svg")).to_have_attribute("aria-label", re.compile("short by 6.6 °C"))
+    expect(page.locator("[data-figure] svg")).to_have_attribute("aria-label", re.compile("short by 7 °C"))
     change(page, "#in-coldest", "")
     expect(page.locator("[data-margin]")).to_have_count(0)
 

@@ -42,7 +42,7 @@ export function draw(place, facts) {
   if (Number.isFinite(here)) sheet.path(`M${px(here).toFixed(1)} ${frame.top}V${frame.bottom}`, { 'stroke-dasharray': '2 3' })
   if (Number.isFinite(coldest)) sheet.path(`M${frame.left} ${py(coldest).toFixed(1)}H${frame.right}`, { 'stroke-dasharray': '6 3' })
   const kelvin = unit === '°F' ? 'Δ°F' : 'Δ°C'
-  const words = `${margin < 0 ? 'short by' : 'margin'} ${amount(Math.abs(margin), kelvin, 2)}`
+  const words = `${margin < 0 ? 'short by' : 'margin'} ${amount(Math.abs(margin), kelvin, outputOf(calculator, 'margin')?.digits)}`
   if (Number.isFinite(margin)) {
     sheet.path(`M${px(here).toFixed(1)} ${py(freezes + band).toFixed(1)}V${py(coldest).toFixed(1)}`, { 'stroke-width': 5, 'data-margin': '' })
   }

@@ -37,7 +37,7 @@ export function draw(place, facts) {
   const drawn = oils.flatMap((oil) => [at(oil, input.min[0]), at(oil, input.max[0])])
   const bands = grades.filter(({ grade }) => Number(grade) >= 75 && Number(grade) <= 140)
   const low = Math.max(LEAST * MM2, Math.min(5 * MM2, ...drawn))
-  const high = Math.min(MOST * MM2, Math.max(50 * MM2, ...drawn))
+  const high = Math.min(MOST * MM2, Math.max(100 * MM2, ...drawn))
 
   const sheet = paper(place, 400)
   const [left, right] = [inUnit(from, unit), inUnit(to, unit)]
@@ -63,19 +63,20 @@ export function draw(place, facts) {
     const beside = Math.max(wide / 2, Math.min(across, frame.right + 40 - wide / 2))
     sheet.say(said, [beside, frame.top - 20], [beside, frame.top - 20 - ROWS])
   }
-  for (const oil of oils) {
-    const temps = along(input.min[0], input.max[0])
-    const points = temps.map((temp) => /** @type {[number, number]} */ ([inUnit(temp, unit), at(oil, temp) / MM2]))
+  const runs = oils.map((oil) => {
+    const points = along(input.min[0], input.max[0]).map((temp) => /** @type {[number, number]} */ ([inUnit(temp, unit), at(oil, temp) / MM2]))
     const seen = points.filter(([, nu]) => nu >= (low / MM2) * 0.999 && nu <= (high / MM2) * 1.001)
     sheet.path(trace(frame, seen), { class: 'run', 'data-oil': oil.name, ...(oil.dash ? { 'stroke-dasharray': oil.dash } : {}) })
-    if (oils.length > 1) {
-      sheet.say(oil.name, ...seen.slice(2, 50).flatMap(([temp, nu]) => {
-        const [x, y] = [frame.px(temp), frame.py(nu)]
-        return /** @type {import('./paper.js').Spot[]} */ ([[x + 4, y - 12], [x - 4, y + 13]])
-      }))
-    }
     const here = values.temp ?? NaN
     if (at(oil, here) >= low && at(oil, here) <= high) sheet.shape('circle', { class: 'here', cx: px(here).toFixed(1), cy: py(at(oil, here)).toFixed(1), r: 5 })
+    return seen.map(([temp, nu]) => /** @type {[number, number]} */ ([frame.px(temp), frame.py(nu)]))
+  })
+  for (const run of runs) sheet.avoid(run)
+  if (oils.length > 1) {
+    oils.forEach(({ name }, index) => {
+      const beside = (runs[index] ?? []).slice(5, 50).flatMap(([x, y]) => /** @type {import('./paper.js').Spot[]} */ ([[x + 6, y - 12], [x - 6, y + 13]]))
+      sheet.say(name, ...beside)
+    })
   }
 
   const shown = (/** @type {Oil} */ oil, /** @type {number} */ si) =>
@@ -127,5 +128,5 @@ function ladder(sheet, bands, across, frame, py) {
     sheet.say(grade, [frame.right + (index % 2 ? 37 : 6), (top + bottom) / 2, 'start'])
   })
   sheet.say('SAE at', [WIDE, frame.top + 8, 'end'])
-  sheet.say('100 °C', [WIDE, frame.top + 25, 'end'])
+  sheet.say('100 °C', [WIDE, frame.top + 27, 'end'])
 }
