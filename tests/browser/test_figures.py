@@ -14,6 +14,7 @@ from harness import ROOT, SiteServer, watch
 
 Json = dict[str, Any]
 FIGURES = {  # figure -> the calculator that has it, and the labels that no figures may crowd out
+    "curve": ("sealant-stretch", []),
     "oils": ("viscosity", ["^Viscosity, mm²/s$", "^Oil temper", "^75$", "^80$", "^85$", "^90$", "^110$", "^140$",
                            "^SAE at$", "^100 °C$"]),
     "dilution": ("partial-change", ["^Old fluid left, %$", "^Changes$", "^100$", r"^target [\d.]+ %$"]),
@@ -132,4 +133,4 @@ def test_every_figure_of_the_folder_is_some_calculators() -> None:
     named = {found[1] for path in (ROOT / "content" / "calculators").glob("*.yaml")
              for found in re.finditer(r"^figure: (\w+)$", path.read_text("utf-8"), flags=re.M)}
     there = {path.stem for path in (ROOT / "site_src" / "js" / "figure").glob("*.js")} - {"axes", "paper", "curve"}
-    assert named == there == set(FIGURES)
+    assert named == there == set(FIGURES) - {"curve"}

@@ -1,5 +1,5 @@
 // Two tyres on the same ground, to the same scale, with their rims.
-import { amount, bare, paper, paragraph, typed, waits, WIDE } from './paper.js'
+import { amount, bare, near, paper, paragraph, typed, waits, WIDE } from './paper.js'
 
 const GROUND = 190
 const MARGIN = 8
@@ -31,11 +31,11 @@ export function draw(place, facts) {
     if (rim > 0 && rim < od) sheet.shape('circle', { ...spot, r: ((rim * scale) / 2).toFixed(2), fill: 'var(--paper)', 'data-rim': when })
     sheet.stress(when, [cx, GROUND + 16])
     sheet.say(amount(od, 'mm', 4), [cx, GROUND + 34])
-    if (rim > 0 && sheet.say(typed(rim, 'in'), [cx, cy + 9])) sheet.say('rim', [cx, cy - 9])
+    if (rim * scale > sheet.width(typed(rim, 'in')) + 8 && sheet.say(typed(rim, 'in'), [cx, cy + 9])) sheet.say('rim', [cx, cy - 9])
     left += od * scale + GAP
   }
   const differ = after - before
-  const words = `${Math.abs(differ) < 5e-5 ? 'no' : amount(Math.abs(differ), 'mm', 3)} ${differ < 0 ? 'lower' : 'higher'}`
+  const words = `${near(Math.abs(differ), 'mm', 1)} mm ${differ < 0 ? 'lower' : 'higher'}`
   // From the top of the lower one across to the other, which stands over that line or as high.
   const top = GROUND - Math.min(before, after) * scale
   sheet.path(`M${((WIDE - all) / 2).toFixed(1)} ${top.toFixed(1)}H${((WIDE + all) / 2).toFixed(1)}`, { 'stroke-dasharray': '6 3' })
