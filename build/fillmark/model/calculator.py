@@ -159,6 +159,7 @@ class Choice(Frozen):
     carries: Annotated[dict[Name, Carried], Field(min_length=1)]
     choices: Annotated[dict[OptionId, Option], Field(min_length=2)]
     default: OptionId | None = None
+    optional: bool = False
     take: Take | None = None
 
 

@@ -122,7 +122,8 @@ def field(site: Site, name: str, shape: Quantity | Choice) -> Field:
     """Return one input as the page asks for it, with its default in place."""
     if isinstance(shape, Choice):
         listed = tuple((key, option.label) for key, option in shape.choices.items())
-        return Field(name, shape.label, Markup(""), "", options=listed, chosen=shape.default or "")
+        return Field(name, shape.label, Markup(""), "", options=listed, chosen=shape.default or "",
+                     optional=shape.optional)
     start = shape.default
     # A plain number has no unit to take off: the 1 of 11 is a digit.
     number = start.text.removesuffix(" 1" if start.unit == "1" else start.unit).strip() if start else ""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import posixpath
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from fillmark.formula import curves, javascript
@@ -32,10 +32,10 @@ def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
     """Return {path: bytes}: every module but the service worker, which needs the list of all files first."""
     out = {path: body.decode() for path, body in assets.items() if path.startswith("js/") and path != "js/sw.js"}
     out |= {
-        **{f"js/data/calc/{name}.js": f"export const calculator = {calculator(site, one)};\n"
-           for name, one in site.calculators.items()},
+        **{f"js/data/calc/{name}.js": calculator_module(site, one) for name, one in site.calculators.items()},
+        "js/data/along.js": f"export {curves.JAVASCRIPT}\n",
         "js/data/states.js": f"export const states = {_json(STATES)};\n",
-        "js/data/judging.js": calculators_module(site, [name for name in JUDGES if name in site.calculators]),
+        "js/data/judging.js": judging_module([name for name in JUDGES if name in site.calculators]),
         "js/data/units.js": units_module(site.units),
         "js/data/grades.js": figure_data.grades(site),
     }
@@ -81,14 +81,15 @@ def units_module(units: Units) -> str:
     return f"export const units = {{\n{lines}\n}};\n"
 
 
-def calculators_module(site: Site, ids: list[str]) -> str:
-    """Return calculators by id: what a page shows about each, and its functions `work`, `refused` and `slipped`."""
-    parts = [f"{_json(name)}: {calculator(site, site.calculators[name])}" for name in ids]
-    return "export const calculators = {\n" + ",\n".join(parts) + "\n};\n"
+def judging_module(ids: list[str]) -> str:
+    """Return a module that gathers calculators by id."""
+    lines = [f"import {{calculator as c{place}}} from './calc/{name}.js'" for place, name in enumerate(ids)]
+    pairs = ",".join(f"{_json(name)}:c{place}" for place, name in enumerate(ids))
+    return "\n".join([*lines, f"export const calculators = {{{pairs}}}", ""])
 
 
-def calculator(site: Site, one: Calculator) -> str:
-    """Return one calculator as a JavaScript object."""
+def calculator_module(site: Site, one: Calculator) -> str:
+    """Return one calculator as a module. What goes without saying is left out: lib/calculator.js fills it in."""
     units = site.units
     drawn = curves.read(units, one.curves)
     program = compiled(((name, step.formula) for _, name, step in one.formulas()), drawn)
@@ -114,16 +115,14 @@ def calculator(site: Site, one: Calculator) -> str:
             "x": one.draw.x, "from": units.si(one.draw.start), "to": units.si(one.draw.end), "y": one.draw.y,
             "log": one.draw.scale == "log",
         }
-    body = ",\n".join(f"{_json(key)}: {_json(value)}" for key, value in facts.items())
-    made = f"{{\n{body},\n{functions(units, one, drawn)}\n}}"
-    if not drawn:
-        return made
-    points = "\n".join(javascript.curve(curve) for curve in drawn.values())
-    return f"(() => {{\n{curves.JAVASCRIPT}\n{points}\nreturn {made};\n}})()"
+    body = ",\n".join([*(f"{key}:{_script(value)}" for key, value in _said(facts).items()), *functions(site, one, drawn)])
+    head = ["import {along} from '../along.js'", *map(javascript.curve, drawn.values())] if drawn else []
+    return "\n".join(["import {whole} from '../../lib/calculator.js'", *head,
+                      f"export const calculator = whole({{\n{body}\n}})", ""])
 
 
 def slip(one: Calculator, program: Program, when: Condition, about: Slip) -> dict[str, Any]:
-    """Return an error of use as the page says it: its words, the units of what they name, the inputs it waits for.
+    """Return an error of use as the page says it: its words, the units of the steps that they name, the inputs it waits for.
 
     A constant is written out here: the page gets only what is typed, picked and worked out.
     """
@@ -135,29 +134,31 @@ def slip(one: Calculator, program: Program, when: Condition, about: Slip) -> dic
     deep = {far for name in used for far in (program.needs(name) if name in program.trees else {name})}
     shown = one.units()
     return {"say": say, "needs": inputs_of(one, deep),
-            "names": {name: [shown[name], getattr(one.outputs.get(name), "digits", 3)] for name in named}}
+            "names": {name: [shown[name], 3] for name in named if name not in {*one.typed(), *one.outputs}}}
 
 
-def functions(units: Units, one: Calculator, drawn: Mapping[str, Curve]) -> str:
-    """Return `work`, from inputs in SI to steps and outputs in SI; `refused`, one truth per refusal; `slipped`, one
-    truth per slip, from the inputs and all that `work` gave.
+def functions(site: Site, one: Calculator, drawn: Mapping[str, Curve]) -> Iterator[str]:
+    """Yield `work`, from inputs in SI, `v`, to steps and outputs in SI, `r`; where there are any, `refused`, one truth
+    per refusal, and `slipped`, one truth per slip, from the inputs and all that `work` gave.
     """
-    given = [name for name, shape in one.inputs.items() if isinstance(shape, Quantity)]
-    given += [name for shape in one.picked().values() for name in shape.carries]
-    takes = "{" + ", ".join(f"{name}: ${name}" for name in given) + "}"
-    constants = [f"const ${name} = {units.si(constant.value)!r};" for name, constant in one.constants.items()]
-    steps = [f"const ${name} = {javascript.expression(parse(step.formula, drawn))};"
-             for _, name, step in one.formulas()]
-    results = ", ".join(f"{name}: ${name}" for _, name, _ in one.formulas())
-    conditions = ", ".join(javascript.condition(parse_condition(rule.when, drawn)) for rule in one.refuse)
-    slips = ", ".join(javascript.condition(parse_condition(about.when, drawn)) for about in one.slips)
-    all_ = "{" + ", ".join(f"{name}: ${name}" for name in [*given, *(name for _, name, _ in one.formulas())]) + "}"
-    head = " ".join(constants)
-    return (
-        f"work({takes}) {{ {head}\n" + "\n".join(steps) + f"\nreturn {{{results}}}; }},\n"
-        f"refused({takes}) {{ {head} return [{conditions}]; }},\n"
-        f"slipped({all_}) {{ {head} return [{slips}]; }}"
-    )
+    constants = {name: javascript.number(site.units.si(constant.value)) for name, constant in one.constants.items()}
+    results = {name for _, name, _ in one.formulas()}
+
+    def placed(expression: str, made: str) -> str:
+        """Put each name where the functions have it: a constant's number, a result in `made`, what is given in `v`."""
+        return re.sub(r"\$(\w+)", lambda name: name[0] if name[1] in drawn else constants.get(
+            name[1], f"{made if name[1] in results else 'v'}.{name[1]}"), expression)
+
+    def truths(rules: Iterable[Refusal | Slip]) -> str:
+        met = (javascript.condition(parse_condition(rule.when, drawn)) for rule in rules)
+        return placed(f"v=>[{','.join(met)}]", "v")
+
+    steps = (f"r.{name}={javascript.expression(parse(step.formula, drawn))}" for _, name, step in one.formulas())
+    yield placed("work:(v,r={})=>{" + ";".join(steps) + ";return r}", "r")
+    if one.refuse:
+        yield f"refused:{truths(one.refuse)}"
+    if one.slips:
+        yield f"slipped:{truths(one.slips)}"
 
 
 def typed(units: Units, shape: Quantity) -> dict[str, Any]:
@@ -180,14 +181,17 @@ def offers(units: Units, shape: Quantity) -> list[str]:
 
 
 def picked(units: Units, shape: Choice) -> dict[str, Any]:
-    """Return the options of a picked input with their constants in SI."""
+    """Return a picked input: its options as rows of the label, its constants in SI in the order of `carries`, and
+    their state where it is not plausible.
+    """
+    options = dict[str, list[Any]]()
+    for name, option in shape.choices.items():
+        state = worst([one.state for one in option.gives.values()])
+        options[name] = [option.label, *(units.si(option.gives[key].value) for key in shape.carries),
+                         *([state] if state != "plausible" else [])]
     return {
-        "kind": "picked", "label": shape.label, **({"take": shape.take} if shape.take else {}),
-        "options": {
-            name: {"label": option.label, "state": worst([one.state for one in option.gives.values()]),
-                   "gives": {key: units.si(one.value) for key, one in option.gives.items()}}
-            for name, option in shape.choices.items()
-        },
+        "label": shape.label, **({"optional": True} if shape.optional else {}),
+        **({"take": shape.take} if shape.take else {}), "carries": list(shape.carries), "options": options,
     }
 
 
@@ -209,17 +213,44 @@ def band(units: Units, unit: str, word: Band) -> dict[str, Any]:
     return {**limits, "say": word.say}
 
 
-def inputs_of(one: Calculator, used: set[str]) -> list[str]:
-    """Return the inputs that a set of names comes from, in the order of the page."""
-    return [
-        name for name, shape in one.inputs.items()
+def inputs_of(one: Calculator, used: set[str]) -> list[int] | None:
+    """Return the places, in the order of the page, of the inputs that a set of names comes from; None for all."""
+    found = [
+        place for place, (name, shape) in enumerate(one.inputs.items())
         if (name in used if isinstance(shape, Quantity) else used & set(shape.carries))
     ]
+    return found if len(found) < len(one.inputs) else None
 
 
 def worst(states: list[State]) -> State:
     """Return the state that trusts least: a result is no better than the poorest number it rests on."""
     return max(states, key=STATES.index)
+
+
+# What goes without saying, by key; js/lib/calculator.js says it again.
+UNSAID: dict[str, Any] = {
+    "kind": "typed", "minus": False, "also": [], "digits": 3, "onlyWords": False, "words": [], "needs": None,
+    "names": {}, "refuse": [], "slips": [], "carry": {}, "figure": "",
+}
+
+
+def _said(facts: Any) -> Any:
+    """Return facts without what goes without saying, at any depth."""
+    if isinstance(facts, list):
+        return [_said(one) for one in facts]
+    if not isinstance(facts, dict):
+        return facts
+    return {key: _said(value) for key, value in facts.items() if key not in UNSAID or value != UNSAID[key]}
+
+
+def _script(value: Any) -> str:
+    """Return a value as JavaScript: as JSON, but a key that is a name stands bare."""
+    if isinstance(value, dict):
+        keys = ((key if key.isidentifier() else _json(key), one) for key, one in value.items())
+        return f"{{{','.join(f'{key}:{_script(one)}' for key, one in keys)}}}"
+    if isinstance(value, (list, tuple)):
+        return f"[{','.join(map(_script, value))}]"
+    return javascript.number(value) if isinstance(value, float) else _json(value)
 
 
 def _json(value: Any) -> str:

@@ -5,7 +5,7 @@ export type Typed = {
   optional?: boolean; take?: string;
 };
 export type Picked = {
-  id: string; kind: "picked"; label: string; take?: string;
+  id: string; kind: "picked"; label: string; optional?: boolean; take?: string;
   options: Record<string, { label: string; state: string; gives: Record<string, number> }>;
 };
 export type Band = { below?: number; upto?: number; say: string };
@@ -23,4 +23,17 @@ export type Calculator = {
   work(values: Record<string, number>): Record<string, number>;
   refused(values: Record<string, number>): boolean[];
   slipped(valuesAndResults: Record<string, number>): boolean[];
+};
+
+// As the modules hold it: what goes without saying is left out, `needs` are places in the list of inputs (without: all).
+type Waits<One> = Partial<Omit<One, "needs">> & { needs?: number[] };
+export type ShortPicked = Omit<Picked, "kind" | "options"> & {
+  carries: string[]; options: Record<string, [label: string, ...(number | string)[]]>; // its constants, its state
+};
+export type Short = Omit<Partial<Calculator>, "inputs" | "outputs" | "refuse" | "slips"> & {
+  title: string; source: string; state: string; work: Calculator["work"];
+  inputs: (Omit<Typed, "kind" | "minus"> & { minus?: boolean } | ShortPicked)[];
+  outputs: (Waits<Output> & { id: string; label: string; unit: string })[];
+  refuse?: (Waits<Calculator["refuse"][0]> & { say: string })[];
+  slips?: (Waits<Calculator["slips"][0]> & { say: string })[];
 };

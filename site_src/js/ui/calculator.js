@@ -101,13 +101,16 @@ export async function start(root) {
   update()
 
   const back = /** @type {HTMLDetailsElement | null} */ (root.querySelector('[data-backwards]'))
-  back?.addEventListener('toggle', async () => {
+  const unfold = async () => {
     const { backwards } = await import('../work/backwards.js')
     listeners.push(backwards(find('[data-back]'), calculator, fields.read, (id, text) => {
       fields.put(id, text)
       changed()
     }))
-  }, { once: true })
+  }
+  // It may have been opened before any script was there.
+  if (back?.open) void unfold()
+  else back?.addEventListener('toggle', unfold, { once: true })
   if (Object.keys(calculator.carry).length) {
     const { carrying } = await import('../work/carry.js')
     listeners.push(await carrying(root, calculator, unit ? asked : '', () => line.value))

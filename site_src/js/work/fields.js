@@ -67,7 +67,7 @@ export function fieldsOf(root, calculator) {
         } else found.missing.set(id, label)
         found.texts[id] = box.value
         const asked = unknown.get(id)
-        const none = asked === undefined ? 'Choose one.' : `“${asked}” is none of the choices. Choose one.`
+        const none = asked === undefined ? (input.optional ? '' : 'Choose one.') : `“${asked}” is none of the choices. Choose one.`
         tell(field, box, option ? '' : none, !option && asked !== undefined)
       } else {
         const symbol = choice?.value ?? input.unit

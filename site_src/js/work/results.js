@@ -7,7 +7,7 @@ import { unitOf } from '../ui/field.js'
 /** @typedef {import('./fields.js').Read} Read */
 
 /** @param {Calculator} calculator @returns {Set<string>} inputs that may stay empty */
-export const optional = (calculator) => new Set(calculator.inputs.filter((one) => one.kind === 'typed' && one.optional).map(({ id }) => id))
+export const optional = (calculator) => new Set(calculator.inputs.filter((one) => one.optional).map(({ id }) => id))
 
 /** @param {Calculator} calculator @param {Read} read @returns {string} why nothing is worked out; '' where it is */
 export function refusal(calculator, { values, missing }) {
