@@ -200,4 +200,4 @@ def test_reads_without_a_script(chromium: Browser, served: SiteServer) -> None:
 def test_generated_modules_are_small_and_need_no_eval(dist: Path) -> None:
     for name in ("units", *(f"calc/{one}" for one in SITE.calculators)):
         body = (dist / "js" / "data" / f"{name}.js").read_text("utf-8")
-        assert body.startswith("export const ") and "eval" not in body and "Function(" not in body
+        assert "export const " in body and "eval" not in body and "Function(" not in body
