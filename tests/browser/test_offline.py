@@ -178,6 +178,30 @@ def test_an_unknown_address_is_the_page_that_says_so(phone: Phone, path: str) ->
     phone.faults[:] = [fault for fault in phone.faults if "status of 404" not in fault]
 
 
+KEPT = """async names => {
+  const out = {}
+  for (const name of names) {
+    const cache = await caches.open(name)
+    for (const key of await cache.keys()) {
+      const answer = await cache.match(key)
+      out[key.url] = [answer.headers.get('fillmark-packed'), (await answer.arrayBuffer()).byteLength]
+    }
+  }
+  return out
+}"""
+
+
+def test_what_is_kept_is_packed_and_fits_a_full_phone(phone: Phone, dist: Path) -> None:
+    """Text lies packed on the phone; the budget is 1.5 MB for the whole site. A picture is packed by itself."""
+    ours = [name for name in phone.page.evaluate("caches.keys()") if name not in NEIGHBOURS]
+    kept = phone.page.evaluate(KEPT, ours)
+    assert len(kept) == sum(1 for path in dist.rglob("*") if path.is_file() and path.name != "sw.js") + 1  # ?activated
+    assert {url for url, (how, _) in kept.items() if how is None} == {
+        url for url in kept if url.endswith((".png", "?activated"))}
+    total, raw = sum(size for _, size in kept.values()), sum(path.stat().st_size for path in dist.rglob("*.*"))
+    assert total < 1_500_000 and total < raw / 2
+
+
 def test_the_caches_of_neighbours_are_untouched(phone: Phone) -> None:
     caches_of_neighbours(phone)
 
