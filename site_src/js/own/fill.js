@@ -75,14 +75,31 @@ function paint(article, view, row, card) {
   go.classList.remove('line')
   go.setAttribute('href', `${base}job/?start=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}`)
   for (const link of article.querySelectorAll('[data-work] a')) if (link instanceof HTMLAnchorElement) link.search = `?for=${vehicle.id}/${unit.id}`
-  const address = article.querySelector('.address')?.firstChild
-  if (address) address.textContent = `${address.textContent?.trim()}?for=${vehicle.id}/${unit.id} `
+  const letters = /** @type {Text} */ (find('.address').firstChild)
+  const address = `${letters.data.trim()}?for=${vehicle.id}/${unit.id}`
+  letters.data = `${address} `
+  drawCode(find('.code'), address)
   find('[data-stamp]').textContent = ` · ${vehicle.short} ${unit.code} rev ${vehicle.rev}`
   if (vehicle.invented) article.querySelector('.stamp > .paper')?.before(' · demo vehicle, invented')
   const sheetLine = find('[data-sheet]')
   sheetLine.textContent = (sheetLine.textContent ?? '').replace('One sheet,', 'One sheet with this unit’s numbers,')
   sheetLine.after(h('a', { class: 'row', href: './' }, 'Card with no unit’s numbers'))
   document.title = `${row.no} ${row.title}, ${vehicle.short} ${unit.place} · Fillmark`
+}
+
+/** The code leads to the card as it is filled. Only paper shows it, so it is drawn when the phone has time. @param {HTMLElement} place @param {string} address */
+function drawCode(place, address) {
+  fill(place) // never the blank card's code on a filled one
+  const draw = async () => {
+    const { code } = await import('../job/code.js')
+    try {
+      fill(place, code(address))
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error // too long for a code: it stands in letters
+    }
+  }
+  if ('requestIdleCallback' in window) requestIdleCallback(() => void draw(), { timeout: 1000 })
+  else setTimeout(draw, 500)
 }
 
 /** The numbers that a step needs stand beside it. @param {HTMLElement} article @param {View} view @param {Card} card */
