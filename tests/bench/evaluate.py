@@ -109,7 +109,7 @@ def rows() -> list[Row]:
         folder = Path(name)
         assert not pipeline.run(ROOT / "content", ROOT / "site_src", folder / "site").problems
         built = folder / "site" / "js" / "data" / "calc"
-        (built / "package.json").write_text('{"type": "module"}')
+        (folder / "site" / "package.json").write_text('{"type": "module"}')
         (folder / "cases.json").write_text(json.dumps(cases()))
         script = CACHE / "side-by-side.mjs"
         script.write_text(SCRIPT)

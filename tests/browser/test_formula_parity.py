@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -212,14 +213,18 @@ def values_at_random(chance: random.Random, one: Calculator) -> dict[str, float]
 @pytest.fixture(scope="module")
 def built(blank: Page, dist: Path) -> Page:
     """A page that has every calculator as the site serves it."""
-    modules = {name: (dist / "js" / "data" / "calc" / f"{name}.js").read_text("utf-8") for name in SITE.calculators}
-    blank.evaluate("""async modules => {
+    def modules(folder: str, names: Iterable[str]) -> dict[str, str]:
+        return {name: (dist / "js" / folder / f"{name}.js").read_text("utf-8") for name in names}
+
+    blank.evaluate("""async ([parts, modules]) => {
+      const address = (text) => URL.createObjectURL(new Blob([text], { type: 'text/javascript' }))
+      const at = Object.fromEntries(Object.entries(parts).map(([name, text]) => [name, address(text)]))
       globalThis.built = {}
       for (const [name, text] of Object.entries(modules)) {
-        const at = URL.createObjectURL(new Blob([text], { type: 'text/javascript' }))
-        built[name] = (await import(at)).calculator
+        const placed = text.replace(/from '[^']*\\/(\\w+)\\.js'/g, (whole, part) => `from '${at[part]}'`)
+        built[name] = (await import(address(placed))).calculator
       }
-    }""", modules)
+    }""", [modules("lib", ["calculator"]) | modules("data", ["along"]), modules("data/calc", SITE.calculators)])
     return blank
 
 

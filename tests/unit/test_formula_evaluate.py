@@ -10,8 +10,8 @@ import pytest
 
 from fillmark import units
 from fillmark.formula import curves, evaluate, ieee, mathml
+from fillmark.formula.javascript import bare, expression
 from fillmark.formula.javascript import curve as declaration
-from fillmark.formula.javascript import expression
 from fillmark.formula.language import parse
 from fillmark.formula.program import compiled
 from fillmark.formula.tree import FormulaError
@@ -159,8 +159,8 @@ def test_a_curve_of_an_unknown_unit_is_not_read(table: Units) -> None:
 
 def test_a_curve_in_scripts_and_on_the_page(table: Units) -> None:
     drawn = curves.read(table, {"boil": Declared("bar", "mm", ((1.0, 2.0), (2.0, 4.0)))})
-    assert expression(parse("2 * along(boil, p + q)", drawn)) == "(2.0 * along(($p + $q), $boil))"
-    assert declaration(drawn["boil"]) == "const $boil = {x: [100000.0, 200000.0], y: [0.002, 0.004]};"
+    assert expression(parse("2 * along(boil, p + q)", drawn)) == "(2*along($p+$q,$boil))"
+    assert declaration(drawn["boil"]) == "const $boil={x:[100000,200000],y:[0.002,0.004]};"
     markup = mathml.block("y", parse("2 * along(boil, p + q)", drawn), {"boil": "f_b"})
     assert "".join(ET.fromstring(markup).itertext()) == "y=2×fb(p+q)"
     assert compiled([("y", "along(boil, p)")], drawn).needs("y") == {"p"}
@@ -172,11 +172,13 @@ def test_a_program_knows_what_it_needs() -> None:
     assert program.numbers({"a": 1.0, "b": 3.0, "c": math.nan})["y"] == 6.0
 
 
-def test_javascript_always_has_brackets() -> None:
-    assert expression(parse("-a ** 2 + b")) == "((-($a ** 2.0)) + $b)"
-    assert expression(parse("choose(a < b, min(a, 1), log10(b))")) == "(($a < $b) ? Math.min($a, 1.0) : Math.log10($b))"
+def test_javascript_has_brackets_around_what_stands_in_another() -> None:
+    assert expression(parse("-a ** 2 + b")) == "((-($a**2))+$b)"
+    assert expression(parse("choose(a < b, min(a, 1), log10(b))")) == "($a<$b?Math.min($a,1):Math.log10($b))"
+    assert bare(parse("a + b * choose(a < b, a - 1, b)")) == "$a+($b*($a<$b?($a-1):$b))"
+    assert bare(parse("abs(-a)")) == "Math.abs(-$a)"
     # A name may be a word of JavaScript: it gets a mark.
-    assert expression(parse("new + var")) == "($new + $var)"
+    assert expression(parse("new + var")) == "($new+$var)"
 
 
 def flat(text: str, symbols: dict[str, str] | None = None) -> str:

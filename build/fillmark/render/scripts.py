@@ -17,7 +17,7 @@ from fillmark.formula.language import parse, parse_condition
 from fillmark.formula.program import Program, compiled
 from fillmark.formula.tree import Condition, Curve, names
 from fillmark.model.amount import Amount, State
-from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity, Slip
+from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity, Refusal, Slip
 from fillmark.model.site import Site
 from fillmark.render import figure_data
 from fillmark.units import Units
@@ -115,14 +115,16 @@ def calculator_module(site: Site, one: Calculator) -> str:
             "x": one.draw.x, "from": units.si(one.draw.start), "to": units.si(one.draw.end), "y": one.draw.y,
             "log": one.draw.scale == "log",
         }
-    body = ",\n".join([*(f"{key}:{_script(value)}" for key, value in _said(facts).items()), *functions(site, one, drawn)])
-    head = ["import {along} from '../along.js'", *map(javascript.curve, drawn.values())] if drawn else []
-    return "\n".join(["import {whole} from '../../lib/calculator.js'", *head,
-                      f"export const calculator = whole({{\n{body}\n}})", ""])
+    said = [f"{key}:{_script(value)}" for key, value in _said(facts).items()]
+    body = ",\n".join([*said, *functions(site, one, drawn)])
+    head = ["import {whole} from '../../lib/calculator.js'"]
+    if drawn:
+        head += ["import {along} from '../along.js'", *map(javascript.curve, drawn.values())]
+    return "\n".join([*head, f"export const calculator = whole({{\n{body}\n}})", ""])
 
 
 def slip(one: Calculator, program: Program, when: Condition, about: Slip) -> dict[str, Any]:
-    """Return an error of use as the page says it: its words, the units of the steps that they name, the inputs it waits for.
+    """Return an error of use as the page says it: its words, units of the steps they name, the inputs it waits for.
 
     A constant is written out here: the page gets only what is typed, picked and worked out.
     """
@@ -153,7 +155,7 @@ def functions(site: Site, one: Calculator, drawn: Mapping[str, Curve]) -> Iterat
         met = (javascript.condition(parse_condition(rule.when, drawn)) for rule in rules)
         return placed(f"v=>[{','.join(met)}]", "v")
 
-    steps = (f"r.{name}={javascript.expression(parse(step.formula, drawn))}" for _, name, step in one.formulas())
+    steps = (f"r.{name}={javascript.bare(parse(step.formula, drawn))}" for _, name, step in one.formulas())
     yield placed("work:(v,r={})=>{" + ";".join(steps) + ";return r}", "r")
     if one.refuse:
         yield f"refused:{truths(one.refuse)}"

@@ -25,7 +25,8 @@ export type Calculator = {
   slipped(valuesAndResults: Record<string, number>): boolean[];
 };
 
-// As the modules hold it: what goes without saying is left out, `needs` are places in the list of inputs (without: all).
+// As the modules hold it: what goes without saying is left out, `needs` are places in the list of inputs (without: all),
+// `names` only those of steps.
 type Waits<One> = Partial<Omit<One, "needs">> & { needs?: number[] };
 export type ShortPicked = Omit<Picked, "kind" | "options"> & {
   carries: string[]; options: Record<string, [label: string, ...(number | string)[]]>; // its constants, its state
