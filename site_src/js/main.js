@@ -30,4 +30,9 @@ addEventListener('scroll', () => {
   rest = window.setTimeout(() => history.replaceState({ ...history.state, place: scrollY - above() }, ''), 200)
 }, { passive: true })
 
+// The colours of the page's paper, for the bar above it.
+for (const [scheme, content] of [['light', '#fbfaf6'], ['dark', '#12120f']]) {
+  document.head.append(Object.assign(document.createElement('meta'), { name: 'theme-color', media: `(prefers-color-scheme: ${scheme})`, content }))
+}
+
 startAll()

@@ -54,9 +54,9 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
         )
         # The first frame waits for no script but its entry; after it, all that the page needs is asked for at once.
         modules = [f"{FOLDERS[kind]}/{name}.js" for kind, name in re.findall(r'data-(module|figure)="([^"]+)"', html)]
-        needed = scripts.needed(others, modules)
-        needed += [f"data/calc/{name}.js" for name in re.findall(r'data-calculator="([^"]+)"', html)]
-        html = html.replace(' data-scripts=""', f' data-scripts="{" ".join(needed)}"', 1)
+        modules += [f"data/calc/{name}.js" for name in re.findall(r'data-calculator="([^"]+)"', html)]
+        needed = [name.removesuffix(".js") for name in scripts.needed(others, modules)]
+        html = html.replace(' data-scripts=""', f' data-scripts="{" ".join(needed)}"' if needed else "", 1)
         name = path if path.endswith(".html") else path + "index.html"
         out[name] = "\n".join(line.strip() for line in html.splitlines() if line.strip()).encode() + b"\n"
     return out

@@ -25,6 +25,7 @@ from fillmark.units import Units
 # What a job is judged with while it is done; its page loads no other calculator.
 JUDGES = ("dew-gate", "fill-reconcile", "hole-tilt", "thread-condition")
 IMPORT = re.compile(rb"""(?:\bfrom|\bimport) ?["'](\.[^"']+)["']""")
+EVERYWHERE = ("main.js", "ui/offline.js")  # store/early.js asks for them by name
 STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded", "conflict")  # best first
 
 
@@ -55,7 +56,7 @@ def lean(script: str) -> str:
 def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
     """Return a page's modules and what they import at their start, all the way down, as paths below js/, sorted.
 
-    What the page's entry, store/early.js, has loaded by itself is left out.
+    What the page's entry, store/early.js, has loaded or asks for on every page is left out.
     """
     def reach(todo: list[str]) -> set[str]:
         found = set[str]()
@@ -68,7 +69,7 @@ def needed(files: dict[str, bytes], modules: list[str]) -> list[str]:
                      for name in IMPORT.findall(files[f"js/{path}"])]
         return found
 
-    return sorted(reach(["main.js", *modules]) - reach(["store/early.js"]))
+    return sorted(reach(modules) - reach(["store/early.js", *EVERYWHERE]))
 
 
 def units_module(units: Units) -> str:

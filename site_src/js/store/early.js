@@ -91,7 +91,8 @@ for (const element of document.querySelectorAll('[data-glance]')) if (element in
 /** All at once: one after the other, each finding the next, they would come a frame at a time. */
 function rest() {
   classList.remove('first-frame')
-  for (const path of dataset.scripts?.split(' ') ?? []) import(`../${path}`).catch(() => {}) // told where it is needed
+  const own = dataset.scripts?.match(/\S+/g) ?? []
+  for (const path of ['main', 'ui/offline', ...own]) import(`../${path}.js`).catch(() => {}) // told where it is needed
 }
 // The page is complete as it stands, so it is painted first and brought to life after. A hidden page is never painted.
 if (document.hidden) rest()
