@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pypdf
@@ -14,6 +16,7 @@ from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
 from harness import PHONE, SiteServer
+from own import add_marten, own_tab
 
 PAPER = {"A4": (210, 297), "Letter": (215.9, 279.4)}  # ISO 216, ANSI/ASME Y14.1
 P01 = "cards/p01/?for=thornback/rear-axle"
@@ -32,8 +35,11 @@ def pdf(page: Page, path: str, paper: str) -> bytes:
 
 
 def started(page: Page) -> None:
-    """Wait until the page's scripts have drawn what they draw."""
+    """Wait until the page's scripts have filled and drawn what they fill and draw."""
     expect(page.locator("[data-printed]")).not_to_be_empty()
+    if "?for=" in page.url:
+        expect(page.get_by_role("link", name="Start this job")).to_be_attached()
+    expect(page.locator(".code svg.qr")).to_have_count(1)
     expect(page.locator("[data-module=diagram]:not(:has(svg))")).to_have_count(0)
 
 
@@ -46,14 +52,20 @@ def text(data: bytes) -> str:
 
 
 def cards(dist: Path) -> list[str]:
-    return sorted(path.parent.relative_to(dist).as_posix() + "/" for path in dist.glob("cards/*/**/index.html"))
+    """Return the address of every card: with no unit's numbers, and with those of each unit that it offers."""
+    found = []
+    for page in sorted(dist.glob("cards/*/index.html")):
+        blank = page.parent.relative_to(dist).as_posix() + "/"
+        found += [blank, *(blank + unit for unit in re.findall(r'href="(\?for=[^"]+)"', page.read_text("utf-8")))]
+    return found
 
 
-def test_every_card_is_one_sheet(dark: Page, dist: Path) -> None:
+def test_every_card_is_one_sheet_and_its_code_leads_to_it(dark: Page, dist: Path) -> None:
     sheets = {}
     for path in cards(dist):
-        pages = [pdf(dark, path, "A4"), dark.pdf(format="Letter")]
-        sheets[path] = [len(pypdf.PdfReader(io.BytesIO(data)).pages) for data in pages]
+        both = [pdf(dark, path, "A4"), dark.pdf(format="Letter")]
+        sheets[path] = [len(pypdf.PdfReader(io.BytesIO(data)).pages) for data in both]
+        assert [read(data) for data in both] == [["https://fillmark.example/" + path]] * 2
     assert len(sheets) >= 14
     assert sheets == {path: [1, 1] for path in sheets}
 
@@ -84,11 +96,60 @@ def test_holds_are_black_bars_even_without_background_graphics(dark: Page) -> No
     assert sum(count > image.width // 4 * 0.3 for count in black) > 40, "bars a good part of the sheet wide"
 
 
-def test_the_code_leads_to_the_cards_own_address(dark: Page) -> None:
-    for path in (P01, "cards/p11/?for=wicket/wheels", "cards/p24/"):
-        dark.goto(path)
-        codes = zxingcpp.read_barcodes(picture(dark.pdf(format="A4"), dpi=150))
-        assert [code.text for code in codes] == ["https://fillmark.example/" + path]
+def read(data: bytes) -> list[str]:
+    """Return what a reader of codes finds on the first sheet at 150 dots an inch."""
+    return [code.text for code in zxingcpp.read_barcodes(picture(data, dpi=150))]
+
+
+@pytest.fixture
+def own(chromium: Browser, served: SiteServer) -> Iterator[Page]:
+    yield from own_tab(chromium, served)
+
+
+def test_the_code_of_ones_own_vehicle_leads_to_its_card(own: Page) -> None:
+    path = f"cards/p01/?for={add_marten(own)}/rear-axle"
+    data = pdf(own, path, "A4")
+    assert read(data) == ["https://fillmark.example/" + path]
+    assert "https://fillmark.example/" + path in " ".join(text(data).split())
+    own.emulate_media(media="print")
+    code = own.get_by_role("img", name="Code for this card's address")
+    expect(code).to_be_visible()
+    # 23 mm at 96 px an inch are 87 px: a code of 45 modules and its quiet zone still has modules of 0.4 mm.
+    assert code.bounding_box()["width"] == pytest.approx(87, abs=1)  # type: ignore[index]
+    own.emulate_media(media="null")
+
+
+def test_reading_a_card_waits_for_no_code(own: Page) -> None:
+    """The maker of the code comes last, when the card is filled; a card with no unit's numbers needs none."""
+    asked: list[str] = []
+    own.on("request", lambda request: asked.append(request.url.rpartition("/js/")[2]))
+    own.goto("cards/p01/")
+    started(own)
+    own.wait_for_timeout(1500)
+    assert "own/fill.js" in asked and "lib/qr.js" not in asked
+    own.goto(P01)
+    started(own)
+    assert asked[-1] == "lib/qr.js" or asked.index("lib/qr.js") > asked.index("job/code.js") > asked.index("own/fill.js")
+
+
+def test_an_address_too_long_for_a_code_stands_in_letters_only(own: Page) -> None:
+    marten = add_marten(own)
+    long = "rear-axle-" + "-".join(["of-the-second-pair"] * 12)
+    own.evaluate("""async ([id, long]) => {
+        const at = (path) => import(new URL(document.documentElement.dataset.base + path, location.href).href)
+        const [garage, store] = await Promise.all([at('js/garage.js'), at('js/store.js')])
+        const { sheet } = await garage.sheet(id)
+        sheet.units[long] = sheet.units['rear-axle']
+        delete sheet.units['rear-axle']
+        sheet.rev += 1
+        await store.putVehicle({ id, rev: sheet.rev, at: Date.now(), sheet })
+    }""", [marten, long])
+    own.goto(f"cards/p01/?for={marten}/{long}")
+    expect(own.get_by_role("link", name="Start this job")).to_be_attached()
+    own.wait_for_timeout(1500)
+    data = own.pdf(format="A4")
+    assert read(data) == [], "neither a code nor the one of the blank card"
+    assert f"?for={marten}/{long}" in "".join(text(data).split())
 
 
 def test_a_blank_is_there_to_write_on(dark: Page) -> None:

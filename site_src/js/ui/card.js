@@ -6,9 +6,28 @@ export async function start(element) {
   element.querySelector('[data-print]')?.addEventListener('click', () => window.print())
   window.addEventListener('beforeprint', () => stamp(element)) // a page may stay open for days
   stamp(element)
+  const back = wayBack()
   const { fillCard } = await import('../own/fill.js')
   await fillCard(element, new URLSearchParams(location.search).get('for'))
   stamp(element)
+  back()
+}
+
+/**
+ * The numbers move what stands below them, so the place on the page is found again when they are in: where it was left,
+ * or the part that the address names. Not under the hands of someone who has begun to scroll.
+ * @returns {() => void}
+ */
+function wayBack() {
+  const place = history.state?.place
+  let touched = false
+  for (const kind of ['pointerdown', 'wheel', 'keydown']) addEventListener(kind, () => (touched = true), { once: true, passive: true })
+  return () => {
+    if (touched) return
+    const above = document.getElementById('main')?.offsetTop ?? 0
+    if (Number.isFinite(place)) scrollTo({ top: place + above, behavior: 'instant' })
+    else document.getElementById(location.hash.slice(1))?.scrollIntoView({ behavior: 'instant' })
+  }
 }
 
 /** @param {HTMLElement} element */
