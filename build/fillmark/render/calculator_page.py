@@ -111,7 +111,7 @@ def context(site: Site, one: Calculator) -> dict[str, Any]:
                          for key, shape in one.outputs.items()),
         "refusals": [rule.say for rule in one.refuse],
         "examples": [worked(sources, one, example) for example in one.examples],
-        "origin": origin(site, one),
+        "origin": sources.cite(one),
         "sources": sources.titles,
         "figure": one.figure or ("curve" if one.draw else ""),
         "figure_words": figure_words(one),
@@ -189,28 +189,47 @@ class Carries:
     origins: tuple[Meaning, ...]
 
 
-def options(sources: Sources, one: Calculator) -> list[tuple[str, list[tuple[Markup, str]], list[Carries]]]:
-    """Return each choice: its label, its symbols and what they mean, and its options with the constants they carry,
-    neighbours of one origin together.
-    """
-    out = []
+@dataclass(frozen=True)
+class Options:
+    """A table of options: the choices whose options these are, the symbols and meanings of its columns, its rows."""
+
+    choices: str
+    heads: tuple[tuple[Markup, str], ...]
+    groups: tuple[Carries, ...]
+
+
+def options(sources: Sources, one: Calculator) -> list[Options]:
+    """Return the options of every choice with the constants they carry; choices that carry the same share a table."""
+    out: dict[Any, Options] = {}
     for choice in one.picked().values():
-        groups: list[Carries] = []
         symbols = {key: Markup(mathml.inline(about.symbol)) for key, about in choice.carries.items()}
-        for option in choice.choices.values():
-            given = {key: option.gives[key] for key in choice.carries}
-            values = tuple(text(value.value) for value in given.values())
-            places = [(symbols[key], value.state, sources.cite(value)) for key, value in given.items()]
-            said = sorted({(state, where) for _, state, where in places}, key=[place[1:] for place in places].index)
-            origins = tuple(Meaning(
-                Markup(", ").join(symbol for symbol, *place in places if tuple(place) == one_place) if len(said) > 1
-                else Markup(""), "", "", *one_place,
-            ) for one_place in said)
-            last = groups.pop() if groups and groups[-1].origins == origins else Carries((), origins)
-            groups.append(Carries((*last.options, (option.label, values)), origins))
-        heads = [(symbols[key], about.label) for key, about in choice.carries.items()]
-        out.append((choice.label, heads, groups))
-    return out
+        made = Options(choice.label, tuple((symbols[key], about.label) for key, about in choice.carries.items()),
+                       carried(sources, choice, symbols))
+        key = made.groups, tuple(label for _, label in made.heads)
+        if key in out:
+            last = out[key]
+            heads = tuple((symbol + Markup(", ") + other, label)
+                          for (symbol, label), (other, _) in zip(last.heads, made.heads, strict=True))
+            made = Options(f"{last.choices}; {made.choices}", heads, made.groups)
+        out[key] = made
+    return list(out.values())
+
+
+def carried(sources: Sources, choice: Choice, symbols: dict[str, Markup]) -> tuple[Carries, ...]:
+    """Return the options of a choice, neighbours of one origin together."""
+    groups: list[Carries] = []
+    for option in choice.choices.values():
+        given = {key: option.gives[key] for key in choice.carries}
+        values = tuple(text(value.value) for value in given.values())
+        places = [(symbols[key], value.state, sources.cite(value)) for key, value in given.items()]
+        said = sorted({(state, where) for _, state, where in places}, key=[place[1:] for place in places].index)
+        origins = tuple(Meaning(
+            Markup(", ").join(symbol for symbol, *place in places if tuple(place) == one_place) if len(said) > 1
+            else Markup(""), "", "", *one_place,
+        ) for one_place in said)
+        last = groups.pop() if groups and groups[-1].origins == origins else Carries((), origins)
+        groups.append(Carries((*last.options, (option.label, values)), origins))
+    return tuple(groups)
 
 
 def worked(sources: Sources, one: Calculator, example: Example) -> Worked:
@@ -220,8 +239,10 @@ def worked(sources: Sources, one: Calculator, example: Example) -> Worked:
         shape = one.inputs[name]
         shown = shape.choices[got].label if isinstance(shape, Choice) else text(got)
         given.append(f"{shape.label}: {shown}")
-    answers = [f"{one.outputs[name].label}: {text(amount)}" for name, amount in example.outputs.items()]
-    answers += [f"{one.outputs[name].label}: {word}" for name, word in example.words.items()]
+    said = {name: [text(amount)] for name, amount in example.outputs.items()}
+    for name, word in example.words.items():
+        said.setdefault(name, []).append(word)
+    answers = [f"{one.outputs[name].label}: {', '.join(parts)}" for name, parts in said.items()]
     source = sources.site.sources[example.source]
     place = example.page or source.where
     return Worked(example.name, " · ".join(given), " · ".join(answers),

@@ -18,11 +18,12 @@ export async function start(root) {
   /** @type {{calculator: Calculator}} */
   const { calculator } = await import(`../data/calc/${name}.js`)
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector))
-  const [line, figure] = [/** @type {HTMLTextAreaElement} */ (find('#line')), find('[data-figure]')]
+  const figure = find('[data-figure]')
   const fields = fieldsOf(root, calculator)
   const may = optional(calculator)
   const address = new URLSearchParams(location.search)
   const [asked, group] = [address.get('for') ?? '', address.get('group') ?? '']
+  const line = copying(find('[data-keep]'), () => ({ texts: fields.read().texts, asked, group }))
   /** What is called an example: all that stands there, the rest of it, or nothing. */
   let example = ALL
   let pause = 0
@@ -97,7 +98,6 @@ export async function start(root) {
   root.addEventListener('input', ({ target }) => {
     if (target instanceof Element && target.closest('[data-input]')) changed()
   })
-  copying(root, line, () => ({ texts: fields.read().texts, asked, group }))
   update()
 
   const back = /** @type {HTMLDetailsElement | null} */ (root.querySelector('[data-backwards]'))
