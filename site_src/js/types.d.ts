@@ -275,10 +275,11 @@ export type CardRow = {
   no: string; rev: number; title: string; purpose: string; kinds: string[]; opensBy: string; says: string;
   capacity: string[]; torque: string[];
 };
-/** A reference table with all its cells, as in data/tables.json. The state of a row wins over its column's, that over the table's. */
+export type Cell = string | number;
+/** A reference table with all its cells, as in data/tables.json; a column is label, unit, state. The state of a row wins over its column's, that over the table's. */
 export type TableData = {
-  id: string; title: string; words: string; state: string; columns: [label: string, unit: string, state: string][];
-  rows: (string | number)[][]; states: Record<string, string>;
+  id: string; title: string; words: string; state: string; columns: string[][];
+  rows: Cell[][]; states: Record<string, string>;
 };
 export type SiteData = {
   notice: string; demoNote: string; valuesAsOf: string;

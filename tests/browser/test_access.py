@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from importlib import resources
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 import facts
 from harness import SiteServer, watch
@@ -124,6 +124,7 @@ def test_the_rules_find_what_they_look_for(phone: Page, axe: str) -> None:
 
 def test_the_card_leads_to_its_job_by_keyboard_alone(phone: Page) -> None:
     phone.goto(facts.CARD)
+    expect(phone.get_by_role("link", name="Start this job")).to_be_visible()
     phone.keyboard.press("Tab")
     assert phone.evaluate("document.activeElement.textContent") == "Skip to the page"
     phone.keyboard.press("Enter")

@@ -32,8 +32,9 @@ def rebuilt(tmp: Path, file: str, old: str, new: str) -> Path:
 
 @pytest.fixture(scope="module")
 def next_dist(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The next version: every page says another tagline."""
-    return rebuilt(tmp_path_factory.mktemp("next"), "site.yaml", OLD, NEW)
+    """The next version: every page says another name in its title, and the start page another tagline."""
+    head = "name: Fillmark{}\ntagline: Job cards, capacities and torques for {}"
+    return rebuilt(tmp_path_factory.mktemp("next"), "site.yaml", head.format("", OLD), head.format(" again", NEW))
 
 
 class Phone:
@@ -55,6 +56,7 @@ class Phone:
         return [name for name in self.page.evaluate("caches.keys()") if name != NEIGHBOUR]
 
     def tagline(self) -> str:
+        """Return what the start page says, which is open."""
         return str(self.page.locator("meta[name=description]").get_attribute("content"))
 
 
@@ -102,6 +104,7 @@ def leaves_the_old_version(phone: Phone, path: str) -> None:
     phone.restart()
     phone.page.goto(phone.server.url + facts.CARD)
     facts.card_shows_its_numbers(phone.page)
+    phone.page.goto(phone.server.url)
     assert OLD in phone.tagline()
     expect(phone.state).to_have_text(READY)
     assert phone.caches() == before
@@ -175,6 +178,8 @@ def test_no_room_for_the_update_leaves_the_old_version_at_work(phone: Phone, nex
     expect(phone.state).to_have_text(NOT_STORED, timeout=20_000)
     assert phone.caches() == before
     phone.page.goto(phone.server.url + facts.CARD)
+    facts.card_shows_its_numbers(phone.page)
+    phone.page.goto(phone.server.url)
     assert OLD in phone.tagline()
 
 

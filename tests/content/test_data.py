@@ -51,8 +51,9 @@ def test_the_shapes_are_those_of_the_types(built: dict[str, Any], types: Types) 
     assert len(built) >= 9
     for path, value in built.items():
         folder = path.partition("/")[0]
-        name = {"cards": "Card", "vehicles": "Sheet", "site.json": "SiteData", "logs": "LogRecord"}[folder]
-        for one in value if folder == "logs" else [value]:
+        name = {"cards": "Card", "vehicles": "Sheet", "site.json": "SiteData", "logs": "LogRecord",
+                "tables.json": "TableData"}[folder]
+        for one in value if folder in ("logs", "tables.json") else [value]:
             assert types.wrong(one, name) == [], path
 
 
@@ -82,7 +83,7 @@ def test_every_card_and_vehicle_is_there(
     built: dict[str, Any], cards: dict[str, Card], garage: dict[str, Vehicle]
 ) -> None:
     assert set(built) == {f"cards/{no.lower()}.json" for no in cards} | {f"vehicles/{name}.json" for name in garage} | {
-        "site.json", "logs/demo.json"}
+        "site.json", "tables.json", "logs/demo.json"}
 
 
 def test_a_card_comes_back_as_it_was_written(built: dict[str, Any], cards: dict[str, Card]) -> None:

@@ -23,7 +23,7 @@ def test_build_writes_the_site_and_says_what_it_did(
     content: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert cli.main(["build", "--content", str(content), "--out", str(tmp_path / "out")]) == 0
-    assert (tmp_path / "out" / "cards" / "p01" / "thornback" / "rear-axle" / "index.html").exists()
+    assert (tmp_path / "out" / "cards" / "p01" / "index.html").exists()
     assert capsys.readouterr().out.startswith("load, validate, check, render, write: ")
 
 

@@ -16,10 +16,12 @@ SCIPY = {
     "imp fl oz": c.fluid_ounce_imp, "US qt": c.gallon / 4, "US pt": c.gallon / 8, "imp qt": c.gallon_imp / 4,
     "imp pt": c.gallon_imp / 8, "lb·ft": c.lbf * c.foot, "lb·in": c.lbf * c.inch, "kgf·m": c.g, "N·m": 1.0,
     "mm": c.milli, "cm": c.centi, "m": 1.0, "in": c.inch, "ft": c.foot, "km": c.kilo, "mi": c.mile,
-    "mm²": 1e-6, "cm²": 1e-4, "in²": c.inch**2, "kg": 1.0, "g": c.gram, "lb": c.lb, "t": c.metric_ton, "US ton": c.short_ton,
+    "mm²": 1e-6, "cm²": 1e-4, "in²": c.inch**2, "kg": 1.0, "g": c.gram, "lb": c.lb, "t": c.metric_ton,
+    "US ton": c.short_ton,
     "N": 1.0, "kN": 1000.0, "lbf": c.lbf, "kgf": c.kgf, "MPa": c.mega, "kPa": c.kilo, "Pa": 1.0, "bar": c.bar,
     "psi": c.psi, "min": c.minute, "s": 1.0, "h": c.hour, "d": c.day, "%": 0.01, "°": c.degree, "turn": 2 * c.pi,
     "km/h": c.kmh, "mph": c.mph, "Δ°C": 1.0, "Δ°F": c.degree_Fahrenheit, "°C": 1.0, "°F": c.degree_Fahrenheit,
+    "ppm": 1e-6, "year": c.Julian_year, "month": c.Julian_year / 12, "per 1000 km": 1e-6, "per 1000 mi": 1e-3 / c.mile,
     "mm²/s": 1e-6, "mPa·s": 1e-3, "rpm": 2 * c.pi / 60, "kg/L": 1000.0, "V": 1.0, "1": 1.0,
 }
 

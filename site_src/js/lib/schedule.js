@@ -173,5 +173,6 @@ function linked(tasks) {
 export function onTheClock(begin, minutes) {
   const at = Math.ceil(begin + minutes - 1e-6)
   const two = (/** @type {number} */ value) => String(value).padStart(2, '0')
-  return { time: `${two(Math.floor((at % 1440) / 60))}:${two(at % 60)}`, days: Math.floor(at / 1440) }
+  const hour = Math.floor((at % 1440) / 60)
+  return { time: `${two(hour)}:${two(at % 60)}`, days: Math.floor(at / 1440) }
 }

@@ -92,7 +92,8 @@ for (const element of document.querySelectorAll('[data-glance]')) if (element in
 function rest() {
   classList.remove('first-frame')
   const own = dataset.scripts?.match(/\S+/g) ?? []
-  for (const path of ['main', 'ui/offline', ...own]) import(`../${path}.js`).catch(() => {}) // told where it is needed
+  const all = ['main', 'ui/offline', ...own]
+  for (const path of all) import(`../${path}.js`).catch(() => {}) // told where it is needed
 }
 // The page is complete as it stands, so it is painted first and brought to life after. A hidden page is never painted.
 if (document.hidden) rest()
