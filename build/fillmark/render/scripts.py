@@ -78,8 +78,7 @@ def units_module(units: Units) -> str:
         unit.symbol: {"dimension": unit.dimension, "factor": unit.factor, "offset": unit.offset}
         for unit in units.by_symbol.values()
     }
-    lines = ",\n".join(f"{_json(symbol)}: {_json(row)}" for symbol, row in table.items())
-    return f"export const units = {{\n{lines}\n}};\n"
+    return f"export const units = {_script(table)};\n"
 
 
 def judging_module(ids: list[str]) -> str:

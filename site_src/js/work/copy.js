@@ -1,9 +1,10 @@
-// What can be copied of a calculator's page: the answer in one line, and an address that opens it with these figures.
+// What can be copied of a page that works something out: the answer in one line, and of a calculator an address that opens
+// it with these figures.
 import { fill, h } from '../job/dom.js'
 
 /**
  * @param {HTMLElement} place is filled: without scripts there is nothing to keep
- * @param {() => {texts: Record<string, string>, asked: string, group: string}} now
+ * @param {() => {texts: Record<string, string>, asked: string, group: string}} [now] without it there is no address to copy
  * @returns {HTMLTextAreaElement} for the answer in one line
  */
 export function copying(place, now) {
@@ -32,13 +33,13 @@ export function copying(place, now) {
       if (line.value) void copy(line, 'line')
       else told.textContent = 'Nothing to copy yet.'
     }),
-    tap('Copy link with these figures', () => {
+    now && tap('Copy link with these figures', () => {
       const { texts, asked, group } = now()
       const filled = Object.fromEntries(Object.entries(texts).filter(([, text]) => text))
       const asks = new URLSearchParams({ ...(asked ? { for: asked } : {}), ...(group ? { group } : {}), ...filled })
       link.value = `${location.origin}${location.pathname}?${asks}`
       link.hidden = false
       void copy(link, 'link')
-    }), link, h('div', { 'data-jobs': true }), told)
+    }), now && link, h('div', { 'data-jobs': true }), told)
   return line
 }

@@ -1,6 +1,7 @@
 // What the pages of Work out that are more than one formula share: fields read and told, filled by the address, results
 // shown, one line to copy.
 import { amount, reading, tell } from '../ui/field.js'
+import { copying } from './copy.js'
 
 /** @typedef {import('../data/calculator.js').Typed & {whole?: boolean}} Input */
 /** @typedef {import('../data/calculator.js').Picked} Picked */
@@ -81,7 +82,7 @@ export function put(box, input, text) {
  */
 export async function workForm(root, { title, inputs = declared(root), picks = [], takes = [], fill, rest, work }) {
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector))
-  const line = /** @type {HTMLTextAreaElement} */ (find('#line'))
+  const line = copying(find('[data-keep]'))
   /** What is called an example: all that stands there, the rest of it, or nothing. */
   let example = ALL
   let pause = 0
@@ -128,23 +129,6 @@ export async function workForm(root, { title, inputs = declared(root), picks = [
     example = ''
     update()
   })
-  find('[data-copy]').addEventListener('click', async () => {
-    const say = find('[data-copied]')
-    if (!line.value) {
-      say.textContent = 'Nothing to copy yet.'
-      return
-    }
-    try {
-      await navigator.clipboard.writeText(line.value)
-      say.textContent = 'Copied.'
-    } catch {
-      // Plain http has no clipboard, and a browser may refuse: the line is there to be copied by hand.
-      line.focus()
-      line.select()
-      say.textContent = 'Not copied. The line is selected: copy it by hand.'
-    }
-  })
-
   const asked = new URLSearchParams(location.search)
   const filled = await opened(root, [...inputs, ...takes], asked)
   for (const input of inputs) {
