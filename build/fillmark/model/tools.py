@@ -73,9 +73,9 @@ def every(site: Site) -> dict[str, Tool]:
     return dict(sorted(rows.items(), key=lambda row: row[1].title.lower()))
 
 
-def grouped(site: Site) -> list[tuple[str, list[tuple[str, Tool]]]]:
-    """Return (heading, [(id, row)]) of every place that has any."""
+def grouped(site: Site) -> list[tuple[str, tuple[Kind, ...], list[tuple[str, Tool]]]]:
+    """Return (heading, kinds of its calculators that name none themselves, [(id, row)]) of every place that has any."""
     rows = every(site)
-    listed = [(words, [(name, one) for name, one in rows.items() if one.place == place])
+    listed = [(words, KINDS[place], [(name, one) for name, one in rows.items() if one.place == place])
               for place, words in HEADINGS.items()]
-    return [(words, found) for words, found in listed if found]
+    return [(words, kinds, found) for words, kinds, found in listed if found]

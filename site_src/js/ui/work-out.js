@@ -7,17 +7,19 @@ export async function start(element) {
   const find = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (element.querySelector(selector))
   const input = /** @type {HTMLInputElement} */ (find('input'))
   const [count, all] = [find('[data-count]'), find('[data-all]')]
-  const rows = /** @type {HTMLAnchorElement[]} */ ([...element.querySelectorAll('a[data-kinds]')])
+  const rows = /** @type {HTMLAnchorElement[]} */ ([...element.querySelectorAll('a[data-words]')])
   const groups = /** @type {HTMLElement[]} */ ([...element.querySelectorAll('.group')])
   const words = index(rows.map((row) => `${row.textContent} ${row.dataset.words}`))
   const asked = new URLSearchParams(location.search).get('for') ?? ''
   /** The kind of the unit that the list is for, '' for all of it. */
   let kind = ''
 
+  /** A row that names no kinds is for those of its group. @param {HTMLElement} row */
+  const fits = (row) => /** @type {HTMLElement | null} */ (row.closest('[data-kinds]'))?.dataset.kinds?.split(' ').includes(kind)
   const show = () => {
     const query = input.value.trim()
     const found = new Set(query ? search(words, query).map(({ id }) => id) : rows.keys())
-    rows.forEach((row, id) => (row.hidden = !found.has(id) || Boolean(kind && !row.dataset.kinds?.split(' ').includes(kind))))
+    rows.forEach((row, id) => (row.hidden = !found.has(id) || Boolean(kind && !fits(row))))
     for (const group of groups) group.hidden = !group.querySelector('a:not([hidden])')
     const shown = rows.filter((row) => !row.hidden).length
     if (!shown) count.textContent = `Nothing found for “${query}”. Try one word less.`
