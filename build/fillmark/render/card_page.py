@@ -45,7 +45,7 @@ def context(site: Site, card: Card) -> dict[str, Any]:
     address = site.meta.address + routes.card(card.no)
     return {
         "card": card, "bound": bindings(site, card), "lines": lines(card),
-        "fill": lambda text: slots.fill(text, {}), "minutes": minutes(card), "qr": qr(address), "address": address,
+        "fill": slots.blanks, "minutes": minutes(card), "qr": qr(address), "address": address,
         "capacities": [SLOTS[name].removesuffix(" rule") for name in card.capacity],
         "tags": [role.replace("-", " ").capitalize() for role in card.torque],
         "work_out": [(name, tools.every(site)[name].title) for name in card.work_out],

@@ -40,7 +40,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
     environment = _environment(tuple(sorted(templates.items())))
     environment.filters["amount"] = lambda amount: shown(amount) if amount else slots.BLANK
     environment.filters["cell"] = lambda cell: str(cell).replace("-", "−") if isinstance(cell, (int, float)) else cell
-    environment.filters["plain"] = lambda text: slots.fill(text, {})
+    environment.filters["plain"] = slots.blanks
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"

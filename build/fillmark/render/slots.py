@@ -1,8 +1,6 @@
-"""Fills a card's slots from one unit: {slot name: shown value}. What is not known stays a blank to write on."""
+"""What a unit has for the slots of a text, {slot name: shown value}; in a card every slot is a blank to write on."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
 
 from markupsafe import Markup, escape
 
@@ -68,29 +66,11 @@ def for_unit(site: Site, vehicle: Vehicle, unit: Unit) -> dict[str, Figure]:
     return known
 
 
-def fill(text: str, known: Mapping[str, Figure]) -> Markup:
-    """Return the text with its slots filled, escaped; a value that is not verified carries its state."""
+def blanks(text: str) -> Markup:
+    """Return the text escaped, each slot a blank to write on; the phone puts a unit's numbers there."""
     out, last = Markup(), 0
     for match in SLOT.finditer(text):
-        out += escape(text[last : match.start()]) + one(match[1], known)
+        blank = Markup('<span class="blank" data-slot="{}"><span class="sr">blank: {}</span></span>')
+        out += escape(text[last : match.start()]) + blank.format(match[1], SLOTS[match[1]])
         last = match.end()
     return out + escape(text[last:])
-
-
-def one(name: str, known: Mapping[str, Figure]) -> Markup:
-    """Return one slot as HTML: the value in bold, its state where it needs one, or a blank to write on."""
-    figure = known.get(name)
-    if figure is None:
-        return Markup('<span class="blank" data-slot="{}"><span class="sr">blank: {}</span></span>').format(
-            name, SLOTS[name])
-    beside = f" / {figure.also}" if name.startswith("torque.") and figure.also else ""
-    value = f"{figure.main} {figure.also}" if name == "level.rule" else figure.main + beside
-    # A figure is never broken over two lines; a tag's text or an outline may be long.
-    kind = "slot num" if name.partition(".")[0] in {"fill", "torque"} else "slot"
-    html = Markup('<b class="{}" data-slot="{}">{}</b>').format(kind, name, value)
-    if figure.state == "conflict":
-        rivals = " or ".join(rival.main for rival in figure.rivals)
-        return html + Markup(' <span class="state un">conflict, other value {}: fill to level</span>').format(rivals)
-    if figure.state not in ("", "verified"):
-        html += Markup(' <span class="state un">{}</span>').format(figure.state)
-    return html
