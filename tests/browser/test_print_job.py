@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, FilePayload, Page, expect
 
-from browser.test_print import PAPER, picture, text
+from browser.test_print import PAPER, picture, read, text
 from harness import SiteServer, watch
 from jobs import Worker, pass_time
 
@@ -163,6 +163,7 @@ def said(data: bytes) -> str:
 def test_the_fullest_record_is_one_sheet_black_on_white(axle: Page, paper: str) -> None:
     data, count = sheets(axle, paper)
     assert count == 1
+    assert read(data) == [axle.url.partition("job/")[0] + "cards/p01/?for=thornback/rear-axle"]
     image = picture(data)
     colours = {colour: number for number, colour in image.getcolors(1 << 24) or []}
     assert max(colours, key=lambda one: colours[one]) == (255, 255, 255), "the ground is white"

@@ -1,6 +1,7 @@
 // The filled record on paper: what was done, measured and decided, on one sheet. It is made anew when it is printed.
 import { way } from '../lib/job.js'
 import { entry } from '../lib/follow.js'
+import { code } from './code.js'
 import { fill, h } from './dom.js'
 import { PLACE } from './own.js'
 import { works } from './session.js'
@@ -32,8 +33,10 @@ function made({ job }) {
   const { slots } = unit
   const ended = job.ended ? `${job.ended === 'signed' ? 'signed off' : 'carried forward'} ${stamp(job.lastAt)}` : 'NOT finished'
   const oil = card.capacity.length > 0
-  const address = new URL(document.documentElement.dataset.base ?? './', location.href)
+  const root = new URL(document.documentElement.dataset.base ?? './', location.href)
+  const address = `${root.href}cards/${card.no.toLowerCase()}/?for=${vehicle.id}/${unit.id}`
   return [
+    coded(address),
     h('h1', {}, `${card.no} ${card.title}: filled record `, vehicle.invented && h('small', {}, 'Demo, invented vehicle')),
     h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title), 
       oil && cell('Oil by the table', slots['fluid.name']?.main ?? ''), oil && cell('Refill by the table', slots['fill.refill']?.main ?? ''),
@@ -43,8 +46,18 @@ function made({ job }) {
     measured(job),
     decided(job),
     h('p', { class: 'sign' }, 'Signed: ______________________'),
-    h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${stamp(Date.now())} · ${address.href}cards/${card.no.toLowerCase()}/?for=${vehicle.id}/${unit.id} · Where the service manual says otherwise, it wins.`),
+    h('p', { class: 'stamp' }, `${card.no} rev ${card.rev} · ${vehicle.short} ${unit.code} rev ${vehicle.rev} · ${job.count} events, times as the phone's clock had them · printed ${stamp(Date.now())} · ${address} · Where the service manual says otherwise, it wins.`),
   ]
+}
+
+/** The code of the filled card, in the corner. @param {string} address @returns {import('./dom.js').Child} none where it is too long for one: it stands in letters */
+function coded(address) {
+  try {
+    return h('div', { class: 'code' }, code(address))
+  } catch (error) {
+    if (error instanceof RangeError) return null
+    throw error
+  }
 }
 
 /** @param {Job} job @returns {HTMLElement[]} a row for each step, and a bar for each hold before the step it blocks */
