@@ -131,6 +131,7 @@ def test_several_groups_of_bolts_are_one_tap_apart(page: Page) -> None:
     open_(page, f"torque-units/?{AXLE}")
     assert page.locator("#in-target").input_value() == ""
     expect(page.locator("[data-from]")).to_contain_text("Torque wanted: pick the bolts.")
+    expect(page.locator("[data-from] + .results")).to_be_visible()  # nothing is worked out before they are picked
     page.get_by_role("link", name="Fill plug", exact=True).click()
     expect(page.locator("#in-target")).to_have_value("45")
     expect(page.locator("[data-from]")).to_contain_text("Torque wanted 45 N·m: unverified.")

@@ -11,6 +11,7 @@ export async function start(element) {
   await fillCard(element, new URLSearchParams(location.search).get('for'))
   stamp(element)
   back()
+  element.dataset.filled = '' // all that comes by itself is there
 }
 
 /**

@@ -53,4 +53,6 @@ export function showUnit(place, calculator, from, more) {
       h('a', { href: to(role), 'aria-current': name === group ? 'true' : null }, name))),
     list.length > 0 && h('ul', { class: 'plain' }, list.map((text) => h('li', {}, text))))
   place.hidden = false
+  // Nothing can be worked out before the bolts are picked, so the choice stands first.
+  if (groups.length && !group) place.parentElement?.querySelector('.results')?.before(place)
 }
