@@ -14,9 +14,11 @@ from harness import PHONE, ROOT, SiteServer, open_profile, watch
 Opener = Callable[[], BrowserContext]
 
 # Files begin in this order, then the others: a long one begun last would leave the other processes idle.
-LONGEST = ("test_poison", "test_offline", "test_every_calculator", "test_access_job", "test_store_tabs", "test_job_kills",
-           "test_phone_photo", "test_solve", "test_job_trouble", "test_job", "test_access", "test_own_vehicle",
-           "test_print", "test_print_job", "test_work_carried", "test_doors", "test_store_kills", "test_backup_trouble")
+LONGEST = (
+    "test_poison", "test_offline", "test_every_calculator", "test_access_job", "test_store_tabs", "test_job_kills",
+    "test_phone_photo", "test_solve", "test_job_trouble", "test_job", "test_access", "test_own_vehicle", "test_print",
+    "test_print_job", "test_work_carried", "test_doors", "test_store_kills", "test_backup_trouble",
+)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
