@@ -69,8 +69,8 @@ MAY_REACH: dict[str, set[str]] = {
     "log": {"log", "", "backup", "data", "job", "lib", "phone"},
     "due": {"due", "", "data", "job", "lib", "ui"},
     "backup": {"backup", "", "job", "lib", "phone"},
-    "work": {"work", "", "data", "job", "lib", "own", "store", "ui"},  # the pages of Work out, in parts
-    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "store", "work"},
+    "reckon": {"reckon", "", "data", "job", "lib", "own", "store", "ui"},  # the pages of Work out, in parts
+    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "reckon", "store"},
     "figure": {"figure", "data", "lib", "ui"},  # drawings of calculators; from ui the maker of SVG elements
     "data": {"data/calc"},  # made by the build
     "data/calc": {"data", "lib"},  # made by the build, one file for each calculator

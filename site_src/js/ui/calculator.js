@@ -1,13 +1,13 @@
 // A calculator's page: reads the fields as one types, works out, and says what stands in the way. Its fields come filled
 // by the address (`?target=26 N·m&low=5`, each key an input, a choice by its id), by a unit (`?for=thornback/rear-axle`,
 // and `&group=cover` for its bolts), or as they were left. The address wins; what a unit says now wins over what it said.
-import { fieldsOf } from '../work/fields.js'
-import { optional, refusal, showOutput, slips, waiting } from '../work/results.js'
-import { copying } from '../work/copy.js'
-import { leaving } from '../work/left.js'
+import { fieldsOf } from '../reckon/fields.js'
+import { optional, refusal, showOutput, slips, waiting } from '../reckon/results.js'
+import { copying } from '../reckon/copy.js'
+import { leaving } from '../reckon/left.js'
 
 /** @typedef {import('../data/calculator.js').Calculator} Calculator */
-/** @typedef {import('../work/unit.js').FromUnit} FromUnit */
+/** @typedef {import('../reckon/unit.js').FromUnit} FromUnit */
 
 const ALL = 'Example figures. Type your own.'
 const REST = 'What the unit does not give are example figures. Type your own.'
@@ -88,7 +88,7 @@ export async function start(root) {
       example = ''
     }
   }
-  if (unit) (await import('../work/unit.js')).showUnit(find('[data-from]'), calculator, unit, more)
+  if (unit) (await import('../reckon/unit.js')).showUnit(find('[data-from]'), calculator, unit, more)
 
   const changed = () => {
     example = ''
@@ -102,7 +102,7 @@ export async function start(root) {
 
   const back = /** @type {HTMLDetailsElement | null} */ (root.querySelector('[data-backwards]'))
   const unfold = async () => {
-    const { backwards } = await import('../work/backwards.js')
+    const { backwards } = await import('../reckon/backwards.js')
     listeners.push(backwards(find('[data-back]'), calculator, fields.read, (id, text) => {
       fields.put(id, text)
       changed()
@@ -112,7 +112,7 @@ export async function start(root) {
   if (back?.open) void unfold()
   else back?.addEventListener('toggle', unfold, { once: true })
   if (Object.keys(calculator.carry).length) {
-    const { carrying } = await import('../work/carry.js')
+    const { carrying } = await import('../reckon/carry.js')
     listeners.push(await carrying(root, calculator, unit ? asked : '', () => line.value))
     update()
   }
@@ -124,7 +124,7 @@ export async function start(root) {
  */
 async function opened(root, calculator, asked, group) {
   try {
-    return await (await import('../work/unit.js')).fromUnit(calculator, asked, group)
+    return await (await import('../reckon/unit.js')).fromUnit(calculator, asked, group)
   } catch (error) {
     const place = /** @type {HTMLElement} */ (root.querySelector('[data-from]'))
     const said = document.createElement('p')

@@ -4,11 +4,11 @@ import { cover } from '../lib/cover.js'
 import { format, fromSi, withUnit } from '../lib/quantity.js'
 import { h } from '../job/dom.js'
 import { unitOf } from './field.js'
-import { declared, gather, put, told, unitIn, workForm } from '../work/form.js'
+import { declared, gather, put, told, unitIn, workForm } from '../reckon/form.js'
 
-/** @typedef {import('../work/form.js').Input} Input */
+/** @typedef {import('../reckon/form.js').Input} Input */
 /** @typedef {import('../lib/cover.js').Bottle} Bottle */
-/** @typedef {import('../work/form.js').Answer} Answer */
+/** @typedef {import('../reckon/form.js').Answer} Answer */
 
 /** What the example has; without a price the page asks for none. */
 const EXAMPLE = [{ size: '1 L', price: '12.40', shelf: '' }, { size: '0.5 L', price: '7.10', shelf: '' }]
@@ -123,7 +123,7 @@ export function start(root) {
   })
 }
 
-/** @param {string} why @param {string} [refused] @returns {import('../work/form.js').Worked} */
+/** @param {string} why @param {string} [refused] @returns {import('../reckon/form.js').Worked} */
 const none = (why, refused = '') => ({ answers: Object.fromEntries(RESULTS.map((id) => [id, why])), refused, source: '', state: '' })
 
 /** @param {number} value @returns {string} as short as it is exact */

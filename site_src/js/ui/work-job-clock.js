@@ -5,7 +5,7 @@ import { earliest, onTheClock, schedule, tasksOf } from '../lib/schedule.js'
 import { way } from '../lib/graph.js'
 import { unitOf } from './field.js'
 import { fromSi } from '../lib/quantity.js'
-import { declared, fieldOf, gather, picked, put, workForm } from '../work/form.js'
+import { declared, fieldOf, gather, picked, put, workForm } from '../reckon/form.js'
 
 /** @typedef {import('../types.js').Card} Card */
 /** @typedef {import('../lib/schedule.js').Row} Row */

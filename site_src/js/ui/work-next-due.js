@@ -5,10 +5,10 @@ import { grouped, sentences } from '../lib/duewords.js'
 import { METRES, trueMetres } from '../lib/eras.js'
 import { day } from '../job/words.js'
 import { fromSi } from '../lib/quantity.js'
-import { fieldOf, picked, told, unitIn, workForm } from '../work/form.js'
+import { fieldOf, picked, told, unitIn, workForm } from '../reckon/form.js'
 import { unitOf } from './field.js'
 
-/** @typedef {import('../work/form.js').Answer} Answer */
+/** @typedef {import('../reckon/form.js').Answer} Answer */
 
 const ODOMETERS = ['last', 'now', 'since']
 const RESULTS = ['state', 'distance', 'date', 'driven']

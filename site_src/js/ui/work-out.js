@@ -36,7 +36,7 @@ export async function start(element) {
 
   const place = find('[data-from]')
   try {
-    const { fromUnit, showUnit } = await import('../work/unit.js')
+    const { fromUnit, showUnit } = await import('../reckon/unit.js')
     const from = await fromUnit({ inputs: [] }, asked, '')
     for (const row of rows) row.search = `?${new URLSearchParams({ for: asked })}`
     kind = from.kind

@@ -5,7 +5,7 @@ import { format, fromSi, withUnit } from '../lib/quantity.js'
 import { h } from '../job/dom.js'
 import { drawing } from './diagram.js'
 import { unitOf } from './field.js'
-import { picked, unitIn, workForm } from '../work/form.js'
+import { picked, unitIn, workForm } from '../reckon/form.js'
 
 /** @typedef {import('../lib/sequence.js').Pattern} Pattern */
 
@@ -47,7 +47,7 @@ export function start(root) {
       const { svg } = drawing(pattern, count)
       more.replaceChildren(h('figure', { class: 'plain' }, svg, h('figcaption', { class: 'of' },
         'Each bolt has its place in the order. Bolt 1 is at the top of a ring; on rows it is the first at the left. Count on clockwise.')))
-      const answers = /** @type {Record<string, import('../work/form.js').Answer>} */ ({
+      const answers = /** @type {Record<string, import('../reckon/form.js').Answer>} */ ({
         order: { main: order.join('-'), also: `${STANDING[standing]}.` },
       })
       const shares = count === 1 ? [1] : [values.stage1, values.stage2, 1].filter((share) => share !== undefined)
@@ -69,10 +69,10 @@ export function start(root) {
   })
 }
 
-/** @param {string} why @returns {import('../work/form.js').Worked} */
+/** @param {string} why @returns {import('../reckon/form.js').Worked} */
 const empty = (why) => ({ answers: Object.fromEntries(['order', ...STAGES, 'lap'].map((id) => [id, why])), source: '', state: '' })
 
-/** @param {number} nm @param {string} unit as typed @param {string} says @returns {import('../work/form.js').Answer} */
+/** @param {number} nm @param {string} unit as typed @param {string} says @returns {import('../reckon/form.js').Answer} */
 function torques(nm, unit, says) {
   const [main = '', ...others] = [unit, ...SCALES.filter((one) => one !== unit)].map((one) => withUnit(format(fromSi(nm, unitOf(one)), 3), one))
   return { main, also: `${others.join(' · ')}; ${says}` }
