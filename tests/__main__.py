@@ -44,8 +44,8 @@ def main(arguments: list[str]) -> int:
 
     os.environ["FILLMARK_CHROMIUM"] = chromium.find_or_install()
     python = sys.executable
-    # Files of tests run side by side, each file in one process; one more than there are cores, since some only wait.
-    pytest = ("-m", "pytest", "-n", str(min(5, (os.cpu_count() or 1) + 1)), "--dist", "loadscope",
+    # Most of the time is the browser's and the disk's: files of tests run side by side, each file in one process.
+    pytest = ("-m", "pytest", "-n", str(min(4, os.cpu_count() or 1)), "--dist", "loadscope",
               "--no-loadscope-reorder")  # conftest.py puts the long files first
     stages = {
         "ruff": lambda: run(python, "-m", "ruff", "check", "build", "tests"),

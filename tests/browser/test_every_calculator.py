@@ -22,6 +22,8 @@ from fillmark.worked import program
 from harness import SiteServer, watch
 
 IDS = sorted(SITE.calculators)
+NO_CONTRAST = {name: {"enabled": False} for name in ("color-contrast", "color-contrast-enhanced")}
+PLAIN = {**RULES, "rules": {**RULES.get("rules", {}), **NO_CONTRAST}}
 # What can be reached by the key Tab, in the order of the page.
 REACHED = """() => { const all = [...document.querySelectorAll(
     '.calc :is(a[href], input, select, textarea, button, summary)')]
@@ -126,8 +128,9 @@ def test_a_calculator_in_every_hand(phone: Page, axe: str, name: str) -> None:
     assert phone.evaluate(SMALL, 48) == [], "under 48 px high"
     assert phone.evaluate(SMALL_TEXT, 13.9) == []
     phone.evaluate(axe)
-    assert axe_finds(phone, RULES) == []
-    if one.no[-1] in "05":  # no calculator has a colour of its own
+    fifth = one.no[-1] in "05"  # no calculator has a colour of its own, and the frame is every page's
+    assert axe_finds(phone, RULES if fifth else PLAIN) == []
+    if fifth:
         phone.emulate_media(color_scheme="dark")
         assert axe_finds(phone, CONTRAST) == []
     printed(phone)

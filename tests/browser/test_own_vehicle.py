@@ -90,6 +90,7 @@ def test_a_vehicle_is_added_filled_and_used_without_signal(phone: Page, tmp_path
     page.goto("look-up/?q=marten%20rear")
     expect(page.locator("[data-own] .entry h2")).to_have_text(["Rear axle · Corrie Marten"])
     page.locator("[data-own]").get_by_role("link", name="Work out for this unit").click()
+    expect(page.locator("main")).to_contain_text("For Corrie Marten")
     page.get_by_role("link", name="Fill reconcile").click()
     expect(page.locator("#in-table")).to_have_value("1.35")
 

@@ -36,13 +36,15 @@ export async function start(element) {
 
   const place = find('[data-from]')
   try {
+    // At once: a tap that comes before the unit is read still leads to its numbers.
+    for (const row of rows) row.search = `?${new URLSearchParams({ for: asked })}`
     const { fromUnit, showUnit } = await import('../reckon/unit.js')
     const from = await fromUnit({ inputs: [] }, asked, '')
-    for (const row of rows) row.search = `?${new URLSearchParams({ for: asked })}`
     kind = from.kind
     showUnit(place, { inputs: [] }, from, '')
     show()
   } catch (error) {
+    for (const row of rows) row.search = ''
     place.textContent = `All are shown. ${error instanceof Error ? error.message : String(error)}`
     place.setAttribute('role', 'alert')
     place.hidden = false
