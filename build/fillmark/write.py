@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import shutil
+from functools import lru_cache
 from html.parser import HTMLParser
 from pathlib import Path
 from posixpath import dirname, join, normpath
@@ -50,7 +51,7 @@ def swap(files: dict[str, bytes], dist: Path) -> None:
 def check_output(files: dict[str, bytes]) -> list[Problem]:
     """Return what is wrong with the site about to be written: dead links and anchors, and what the page's own
     security policy or a host below a path would refuse."""
-    parsed = {path: _Page(body.decode()) for path, body in files.items() if path.endswith(".html")}
+    parsed = {path: _read(body) for path, body in files.items() if path.endswith(".html")}
     problems: list[Problem] = []
 
     def add(file: str, line: int, column: int, path: str, message: str, got: str = "") -> None:
@@ -101,6 +102,12 @@ def _wrong(page: str, link: str, files: dict[str, bytes], parsed: dict[str, _Pag
     if parts.fragment and target in parsed and unquote(parts.fragment) not in parsed[target].ids:
         return f"no element with this id in {target}"
     return ""
+
+
+@lru_cache(maxsize=2000)
+def _read(body: bytes) -> _Page:
+    """Return a page read once for as long as it stays the same: an edit touches few."""
+    return _Page(body.decode())
 
 
 class _Page(HTMLParser):

@@ -36,7 +36,7 @@ def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
         **{f"js/data/calc/{name}.js": calculator_module(site, one) for name, one in site.calculators.items()},
         "js/data/along.js": f"export {curves.JAVASCRIPT}\n",
         "js/data/states.js": f"export const states = {_json(STATES)};\n",
-        "js/data/judging.js": judging_module([name for name in JUDGES if name in site.calculators]),
+        "js/data/judging.js": judging_module(site, [name for name in JUDGES if name in site.calculators]),
         "js/data/units.js": units_module(site.units),
         "js/data/grades.js": figure_data.grades(site),
     }
@@ -81,11 +81,16 @@ def units_module(units: Units) -> str:
     return f"export const units = {_script(table)};\n"
 
 
-def judging_module(ids: list[str]) -> str:
-    """Return a module that gathers calculators by id."""
-    lines = [f"import {{calculator as c{place}}} from './calc/{name}.js'" for place, name in enumerate(ids)]
-    pairs = ",".join(f"{_json(name)}:c{place}" for place, name in enumerate(ids))
-    return "\n".join([*lines, f"export const calculators = {{{pairs}}}", ""])
+def judging_module(site: Site, ids: list[str]) -> str:
+    """Return calculators by id with no more than a job asks of them: what a choice gives, and `work`."""
+    parts = []
+    for name in ids:
+        one = site.calculators[name]
+        inputs = [{"id": key, "options": {
+            option: {"gives": {given: site.units.si(value.value) for given, value in shape.gives.items()}}
+            for option, shape in choice.choices.items()}} for key, choice in one.picked().items()]
+        parts.append(f"{_json(name)}:{{inputs:{_script(inputs)},{next(functions(site, one, {}))}}}")
+    return "export const calculators = {" + ",\n".join(parts) + "}\n"
 
 
 def calculator_module(site: Site, one: Calculator) -> str:
