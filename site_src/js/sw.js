@@ -8,7 +8,8 @@
 // A file counts as good only with status 200, no redirect, and bytes of the length and SHA-256 that the build
 // wrote into FILES. So a sign-in page, an error page sent as 200, or half a deploy is never kept.
 //
-// What is verified is kept packed, where the browser can: text takes a third of the room, and phones are full.
+// What is verified is kept packed, where the browser can: text takes a third of the room, and phones are full. The core
+// is kept as it is, since every page waits for it.
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
@@ -22,6 +23,7 @@ const ROOT = worker.registration.scope;
 const PREFIX = `fillmark ${new URL(ROOT).pathname} `; // other sites below the same host name share its caches
 const CACHE = PREFIX + VERSION;
 const PATHS = new Set(FILES.map(([path]) => path));
+const PLAIN = new Set(FILES.slice(0, CORE).map(([path]) => path));
 const AT_ONCE = 6;
 const PAUSES = [500, 2000]; // milliseconds before the second and the third try of one file
 const PACKED = 'fillmark-packed'; // stands in the headers of a file that is kept packed
@@ -135,7 +137,7 @@ async function verified(file, signal) {
 async function keep(cache, path, bytes) {
   const ending = path === '' || path.endsWith('/') ? 'html' : path.slice(path.lastIndexOf('.') + 1);
   const type = TYPES[ending] ?? 'application/octet-stream';
-  if (!PACKS || ending === 'png') return cache.put(ROOT + path, new Response(bytes, { headers: { 'content-type': type } }));
+  if (!PACKS || PLAIN.has(path) || ending === 'png') return cache.put(ROOT + path, new Response(bytes, { headers: { 'content-type': type } }));
   const small = new Blob([bytes]).stream().pipeThrough(new CompressionStream('gzip'));
   const body = await new Response(small).arrayBuffer();
   await cache.put(ROOT + path, new Response(body, { headers: { 'content-type': type, [PACKED]: 'gzip' } }));
