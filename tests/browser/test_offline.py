@@ -193,7 +193,7 @@ KEPT = """async names => {
 
 
 def test_what_is_kept_is_packed_and_fits_a_full_phone(phone: Phone, dist: Path) -> None:
-    """Text lies packed on the phone; the budget is 1.5 MB for the whole site. A picture is packed by itself."""
+    """Text beyond the core lies packed; the budget is 1.5 MB for the whole site. A picture is packed by itself."""
     ours = [name for name in phone.page.evaluate("caches.keys()") if name not in NEIGHBOURS]
     kept = phone.page.evaluate(KEPT, ours)
     assert len(kept) == sum(1 for path in dist.rglob("*") if path.is_file() and path.name != "sw.js") + 1  # ?activated
