@@ -87,6 +87,19 @@ def test_no_room_left_is_loud_and_nothing_is_lost(
     page.context.close()
 
 
+def test_a_job_just_begun_is_not_called_saved_before_it_is(phone: BrowserContext) -> None:
+    worker = opened(phone, None)
+    worker.page.add_init_script("""self.told = []
+        new MutationObserver(() => {
+          const line = document.querySelector('.saved')
+          if (line) told.push([line.textContent, line.dataset.kept])
+        }).observe(document, { subtree: true, childList: true, characterData: true, attributes: true })""")
+    gasket(worker)
+    told = worker.page.evaluate("told")
+    assert [kept for _, kept in told][-1] == "1"
+    assert {words for words, kept in told if kept == "0"} == {"Saving…"}
+
+
 def test_two_tabs_one_writer(phone: BrowserContext) -> None:
     first = opened(phone, None)
     gasket(first)

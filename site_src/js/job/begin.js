@@ -138,8 +138,7 @@ export async function beginForm(card, subs, whole, unitId, started) {
     const session = new Session(id, [{
       id: store.newId(), job: id, seq: 1, at, zone: -new Date(at).getTimezoneOffset(), kind: 'begin',
       data: { copy, odometer: readings.odometer, why: reason.hidden ? '' : why.value.trim(), readings: /** @type {Record<string, Reading>} */ (kept) },
-    }])
-    session.kept = 0
+    }], 0)
     started(session)
   })
   return form

@@ -17,19 +17,19 @@ const FIRST = 12 // ms that the drawing waits for the store at most
 export const works = worksOf(/** @type {any} */ (calculators))
 
 export class Session {
-  /** @param {string} id @param {Event[]} events as stored */
-  constructor(id, events) {
+  /** @param {string} id @param {Event[]} events @param {number} [kept] how many of them are stored */
+  constructor(id, events, kept = events.length) {
     this.id = id
     /** @type {Event[]} */
     this.events = events
     this.telling = false
     /** Called when what is saved has changed, and nothing else. @type {() => void} */
     this.onSaved = () => {}
-    this.kept = events.length // how many of them are stored
+    this.kept = kept
     /** Why this tab may not write, '' where it may. */
     this.closed = ''
     /** @type {Saved} */
-    this.saved = { kind: 'saved', says: '', at: events.at(-1)?.at ?? 0 }
+    this.saved = { kind: kept < events.length ? 'saving' : 'saved', says: '', at: events.at(-1)?.at ?? 0 }
     /** @type {Set<() => void>} */
     this.listeners = new Set()
     /** @type {Promise<void>} */
