@@ -272,7 +272,7 @@ export type EventRule = Origin & {
   closedBy: string[];
 };
 export type CardRow = {
-  no: string; rev: number; title: string; purpose: string; kinds: string[]; opensBy: string; says: string;
+  no: string; rev: number; title: string; purpose: string; kinds: string[]; opensBy: string; diffs: string[]; says: string;
   capacity: string[]; torque: string[];
 };
 export type Cell = string | number;
@@ -289,7 +289,7 @@ export type SiteData = {
   /** Every work that may be logged: `P01` to `P25`, `event`, `test`, with its words. */
   work: Record<string, { title: string; does: 'change' | 'part-change' | 'top-up' | 'look' | 'other' }>;
   service: ServiceRule[]; events: EventRule[];
-  /** Which labels a slot has: `fill.refill` -> `Oil, drain and refill`. */
+  /** Which labels a slot has: `fill.refill` -> `Drain and refill`. */
   slots: Record<string, string>;
   /** Every spelling of every unit that an amount may have: SI value = value * factor + offset. */
   units: Record<string, { symbol: string; dimension: string; factor: number; offset: number }>;

@@ -36,10 +36,10 @@ def test_a_vehicle_is_added_filled_and_used_without_signal(phone: Page, tmp_path
     # What the owner knows is typed, in its own unit; the state follows from where it comes from.
     press(rear, "Oil: grade and category")
     typed(page, grade="80W-90", category="GL-5", source="service-manual-page", page="7-2")
-    press(rear, "Oil, drain and refill")
+    press(rear, "Drain and refill")
     typed(page, value="2,2", source="")
     expect(page.locator("form .wrong .says")).to_have_text(["This one is needed."])
-    page.locator("form").get_by_label("Unit: Oil, drain and refill").select_option("imp pt")
+    page.locator("form").get_by_label("Unit: Drain and refill").select_option("imp pt")
     typed(page, source="previous-owner-note")
     expect(rear.locator(".cap")).to_contain_text("2.2 imp pt1.25 L")
     expect(rear).to_contain_text("Not verified: fill to level, not to volume.")
@@ -220,7 +220,7 @@ def test_two_hundred_units_are_found_and_few_are_drawn(tab: Page) -> None:
 
 def test_the_pages_are_readable_and_big_enough(tab: Page) -> None:
     name = add_marten(tab)
-    press(tab.locator("#rear-axle"), "Oil, drain and refill")
+    press(tab.locator("#rear-axle"), "Drain and refill")
     typed(tab, value="2.3", source="previous-owner-note")
     press(tab.locator("#rear-axle"), "Another value")
     typed(tab, value="2.6", source="owner-measured")

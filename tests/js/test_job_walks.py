@@ -20,7 +20,8 @@ from stories import EVERY, MINUTE, NAMES, START, copy
 
 WALKS = 300
 TURNS = 130
-NEVER = {"support", "fill-plug-first", "label-time"}
+FACTS = {"support", "fill-plug-first", "label-time"}
+NEVER = FACTS | {"cold", "energy", "firm", "locked"}
 
 # Goes on in the browser. Each try is [kind, data, true time, what `permit` said, open steps after it, lost verdicts,
 # finished]; `stuck` tells of a state from which the card cannot be finished, `torn` of a replay that differs.
@@ -109,7 +110,7 @@ class Reference:
         except AssertionError:
             return False
         # What was counted, dried or seated was so after the work before it: that work taken back takes the tick too.
-        resting_on = {no for hold in rest.ticked if self.holds[hold]["guard"] not in NEVER
+        resting_on = {no for hold in rest.ticked if self.holds[hold]["guard"] not in FACTS
                       for node in (self.behind["step", one] for one in self.holds[hold]["blocks"])
                       for what, no in node if what == "step"}
         return not resting_on & steps

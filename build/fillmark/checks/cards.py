@@ -34,9 +34,10 @@ def check(site: Site) -> list[Problem]:
 
 def _includes(site: Site, document: Document, card: Card) -> list[Problem]:
     return [
-        document.problem(("includes", index), "unknown sub-card", expected="the id of a card with sub: true", got=name,
+        document.problem((key, index), "unknown sub-card", expected="the id of a card with sub: true", got=name,
                          hint=nearest(name, list(site.cards)), rule=NAME)
-        for index, name in enumerate(card.includes) if name not in site.cards or not site.cards[name].sub
+        for key, listed in (("includes", card.includes), ("see", card.see))
+        for index, name in enumerate(listed) if name not in site.cards or not site.cards[name].sub
     ]
 
 

@@ -8,9 +8,14 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, StringConstraints
 
 from fillmark.model.amount import Frozen, Time
-from fillmark.model.vehicle import Distance, FastenerRole, Id, Kind, OpensBy, Text
+from fillmark.model.vehicle import Diff, Distance, FastenerRole, Id, Kind, OpensBy, Text
 
 Severity = Literal["danger", "warning", "caution", "notice"]
+# The first line can hurt or ruin whatever the reason, so the phone lets no reason pass them; the second it does.
+Guard = Literal[
+    "support", "fill-plug-first", "label-time", "cold", "energy", "firm", "locked",
+    "keep-hold", "count", "dry", "reconcile", "seated", "fluid", "level", "look",
+]
 WaitKind = Literal["drain", "cool", "flash-off", "set", "settle", "charge", "drive"]
 Sentence = Annotated[str, StringConstraints(min_length=3, max_length=420)]
 # A predecessor: `7` waits for step 7 and its wait, `7!` only for its hands-on part.
@@ -20,10 +25,14 @@ SLOT = re.compile(r"\{([^{}]*)\}")
 
 
 class Applies(Frozen):
-    """Which units the card is for: by kind and, where a kind comes in several builds, by how it opens."""
+    """Which units the card is for: by kind, by how it opens where a kind comes in several builds, and by differential.
+
+    A unit whose differential is not written down counts as unknown, so a card for the unknown is for it too.
+    """
 
     kinds: Annotated[tuple[Kind, ...], Field(min_length=1)]
     opens_by: OpensBy | None = None
+    diffs: tuple[Diff, ...] = ()
     says: Sentence
 
 
@@ -74,7 +83,7 @@ class Hold(Frozen):
     no: Annotated[int, Field(ge=1, le=20)]
     says: Sentence
     blocks: Annotated[tuple[int, ...], Field(min_length=1)]
-    guard: Literal["support", "fill-plug-first", "keep-hold", "count", "dry", "label-time", "reconcile", "seated"]
+    guard: Guard
     write: Text | None = None
     reads: tuple[Id, ...] = ()
 
@@ -101,7 +110,7 @@ class FollowUp(Frozen):
     `only_if` says in words when it is due at all, and `if` names that condition, since the phone must judge it.
     """
 
-    kind: Literal["leak", "chatter", "re-torque", "level", "play", "condition", "support"]
+    kind: Literal["leak", "chatter", "re-torque", "level", "play", "condition", "tension", "voltage", "support"]
     when: Sentence
     days: Annotated[int | None, Field(ge=1, le=400)] = None
     earliest: Distance | None = None
@@ -153,7 +162,8 @@ class RecordField(Frozen):
 
 
 class Card(Frozen):
-    """A procedure card. `sub` cards are read inside others by reference; `work_out` are calculators that it needs."""
+    """A procedure card. A `sub` card stands inside others: `includes` are done with it every time, `see` are opened
+    when they are needed. `work_out` are calculators that it needs."""
 
     no: Annotated[str, StringConstraints(pattern=r"^P[0-9]{2}$")]
     rev: Annotated[int, Field(ge=1)]
@@ -163,6 +173,7 @@ class Card(Frozen):
     applies: Applies
     not_for: Annotated[tuple[Sentence, ...], Field(min_length=1)]
     includes: tuple[Id, ...] = ()
+    see: tuple[Id, ...] = ()
     choice: Choice | None = None
     parts: tuple[Sentence, ...] = ()
     tools: tuple[Tool, ...] = ()

@@ -7,9 +7,11 @@ from fillmark.model.vehicle import Unit, Vehicle
 
 
 def fits(card: Card, unit: Unit) -> bool:
-    """Say whether the card is for this unit: by kind and, where the card asks, by how the unit opens."""
+    """Say whether the card is for this unit: by kind and, where the card asks, by how it opens and its differential."""
     applies = card.applies
-    return unit.kind in applies.kinds and (applies.opens_by is None or unit.opens_by == applies.opens_by)
+    if unit.kind not in applies.kinds or applies.opens_by not in (None, unit.opens_by):
+        return False
+    return not applies.diffs or (unit.diff or "unknown") in applies.diffs
 
 
 def units_for(card: Card, vehicles: dict[str, Vehicle]) -> list[tuple[str, str]]:

@@ -7,12 +7,12 @@ from typing import get_args
 from fillmark.model.vehicle import FastenerRole, FillRole
 
 FILLS = {f"fill.{role}": label for role, label in {
-    "refill": "Oil, drain and refill", "dry": "Dry fill", "additive": "Additive, inside the refill",
+    "refill": "Drain and refill", "dry": "Dry fill", "additive": "Additive, inside the refill",
     "flush": "Flush", "swivel-each": "Each swivel housing",
 }.items()}
 TORQUES = {f"torque.{role}": role.replace("-", " ") for role in get_args(FastenerRole)}
 FACTS = {
-    "fluid.name": "Oil", "fluid.grade": "Grade", "fluid.category": "Category", "fluid.additive": "Additive need",
+    "fluid.name": "Fluid", "fluid.grade": "Grade", "fluid.category": "Category", "fluid.additive": "Additive need",
     "level.rule": "Level rule",
     "plug.fill": "Fill plug key", "plug.drain": "Drain plug key", "unit.label": "Unit", "unit.tag": "Tag",
     "unit.cover": "Outline", "unit.ratio": "Ratio", "unit.diff": "Differential", "vehicle.name": "Vehicle",

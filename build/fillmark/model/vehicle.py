@@ -34,7 +34,11 @@ Kind = Literal[
 ]
 OpensBy = Literal["cover", "plugs", "pan"]
 FillRole = Literal["refill", "dry", "additive", "flush", "swivel-each"]
-FastenerRole = Literal["cover", "fill-plug", "drain-plug", "pan", "wheel", "hub-seat", "hub-lock"]
+FastenerRole = Literal[
+    "cover", "fill-plug", "drain-plug", "pan", "wheel", "hub-seat", "hub-lock", "hub-bolts", "swivel-plug",
+    "bleed-screw", "flange", "tensioner", "joint", "clamp",
+]
+Diff = Literal["open", "clutch-ls", "cone-ls", "gear-ls", "locker", "unknown"]
 Use = Literal["normal", "severe"]
 Pattern = Literal["ring", "rail", "inline", "single"]
 
@@ -140,7 +144,7 @@ class Unit(Frozen):
     ratio: Annotated[float | None, Field(gt=0.5, lt=12)] = None
     ring_teeth: int | None = None
     pinion_teeth: int | None = None
-    diff: Literal["open", "clutch-ls", "cone-ls", "gear-ls", "locker", "unknown"] | None = None
+    diff: Diff | None = None
     yellow_metal: Literal["yes", "no", "unknown"] = "unknown"
     fluid: Fluid | None = None
     fills: dict[FillRole, VolumeFigure] = {}

@@ -49,7 +49,7 @@ def context(site: Site, card: Card) -> dict[str, Any]:
         "capacities": [SLOTS[name].removesuffix(" rule") for name in card.capacity],
         "tags": [role.replace("-", " ").capitalize() for role in card.torque],
         "work_out": [(name, tools.every(site)[name].title) for name in card.work_out],
-        "includes": [site.cards[name] for name in card.includes],
+        "includes": [site.cards[name] for name in card.includes], "see": [site.cards[name] for name in card.see],
         # Date and odometer stand in the head block of every card.
         "record": {phase: [field for field in card.record
                            if field.phase == phase and field.sheet and field.id not in IN_HEAD]

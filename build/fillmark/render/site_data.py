@@ -37,7 +37,7 @@ def card(one: Card) -> Json:
     """Return a `CardRow`: which units the card is for, and what it shows of them."""
     return {
         "no": one.no, "rev": one.rev, "title": one.title, "purpose": one.purpose, "kinds": list(one.applies.kinds),
-        "opensBy": one.applies.opens_by or "", "says": one.applies.says,
+        "opensBy": one.applies.opens_by or "", "diffs": list(one.applies.diffs), "says": one.applies.says,
         "capacity": list(one.capacity), "torque": list(one.torque),
     }
 

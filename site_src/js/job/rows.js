@@ -1,6 +1,6 @@
 // The step table of a job: each step with its cautions and holds before it, what is read there, its clock, its tick.
 import { fill as litres, stops, tilt } from '../lib/judge.js'
-import { undo, way } from '../lib/job.js'
+import { NEVER, undo, way } from '../lib/job.js'
 import { OWN } from './own.js'
 import { fill, h, say, show } from './dom.js'
 import { fieldOf } from './reads.js'
@@ -118,7 +118,7 @@ function holdBar(session, hold, placed) {
     const words = it.ticked ? '' : it.why || refused
     say(why, words)
     show(why, Boolean(words))
-    show(past, !it.ticked && !session.closed && Boolean(it.why) && !['support', 'fill-plug-first', 'label-time'].includes(hold.guard))
+    show(past, !it.ticked && !session.closed && Boolean(it.why) && !NEVER.includes(hold.guard))
   }
   return { element, show: draw }
 }

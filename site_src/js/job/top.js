@@ -36,7 +36,7 @@ export function head(session) {
   const element = h('header', { class: 'card-head' }, h('h1', {}, card.title),
     vehicle.invented && h('p', { class: 'demo' }, h('b', {}, 'Demo. '), 'An invented vehicle. None of its numbers belongs to one of yours.'),
     h('dl', { class: 'head' }, cell('Vehicle', vehicle.name), cell('Unit', unit.title),
-      cell('Oil', slots['fluid.name']?.main ?? '–'), cell('Refill', slots['fill.refill']?.main ?? '–'),
+      cell('Fluid', slots['fluid.name']?.main ?? '–'), cell('Refill', slots['fill.refill']?.main ?? '–'),
       cell('Odometer', asTyped(session.job.odometer)), cell('Begun', stamp(session.job.began)),
       option && card.choice && h('div', { class: 'w4' }, h('dt', {}, card.choice.label), h('dd', {}, card.choice.options[option] ?? option))),
     going, notes,

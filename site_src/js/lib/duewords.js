@@ -7,6 +7,7 @@ const METRES = { mi: 1609.344, km: 1000 }
 const WHAT = {
   change: 'Change the fluid', test: 'Test', leak: 'Leak look', 're-torque': 'Re-torque', chatter: 'Chatter check',
   inspection: 'Inspect after water', level: 'Level look', play: 'Play check', condition: 'Look at the condition',
+  tension: 'Belt tension', voltage: 'Rested voltage',
 }
 
 /** @param {number} value @returns {string} thousands set apart by a thin space */

@@ -6,7 +6,7 @@ export { way } from './graph.js'
 export { replay } from './replay.js'
 export { clockOf, clocksOf, moved } from './clock.js'
 export { finished, view } from './view.js'
-export { permit } from './permit.js'
+export { NEVER, permit } from './permit.js'
 export { undo } from './undo.js'
 
 /** @typedef {import('./replay.js').Job} Job */

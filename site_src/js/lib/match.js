@@ -1,14 +1,16 @@
-// Which job cards are for which unit: by kind and, where a kind comes in several builds, by how the unit opens.
+// Which job cards are for which unit: by kind, by how the unit opens where a kind comes in
+// several builds, and by its differential, which is unknown where nobody wrote it down.
 
 /** @typedef {import('../types').CardRow} CardRow */
 
 /**
- * @param {{kind: string, opensBy: string}} unit
+ * @param {{kind: string, opensBy: string, diff: string}} unit
  * @param {CardRow[]} cards
  * @returns {CardRow[]} by number
  */
 export function cardsFor(unit, cards) {
   return cards
-    .filter(({ kinds, opensBy }) => kinds.includes(unit.kind) && (!opensBy || opensBy === unit.opensBy))
+    .filter(({ kinds, opensBy, diffs }) => kinds.includes(unit.kind) && (!opensBy || opensBy === unit.opensBy)
+      && (!diffs.length || diffs.includes(unit.diff || 'unknown')))
     .sort((a, b) => (a.no < b.no ? -1 : 1))
 }

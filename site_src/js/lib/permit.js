@@ -16,7 +16,7 @@ import { against, finished, halted, notYet } from './view.js'
 /** @typedef {{now: number, verdicts: Verdicts, wall: import('./view.js').Wall | undefined}} Around */
 
 /** These can hurt or ruin whatever the reason, so no reason passes them. */
-const NEVER = ['support', 'fill-plug-first', 'label-time']
+export const NEVER = ['support', 'fill-plug-first', 'label-time', 'cold', 'energy', 'firm', 'locked']
 const THREADS = ['dry', 'oiled', 'anti-seize', 'sealant', 'new-plated', 'unknown']
 const REASON = 8
 /** A fortnight: no label asks for more. */

@@ -109,7 +109,8 @@ export const DIFFS = ['open', 'clutch-ls', 'cone-ls', 'gear-ls', 'locker', 'unkn
 export const THREADS = ['dry', 'oiled', 'anti-seize', 'sealant', 'new-plated', 'unknown']
 export const PATTERNS = ['ring', 'rail', 'inline', 'single']
 export const FILLS = ['refill', 'dry', 'additive', 'flush', 'swivel-each']
-export const FASTENERS = ['cover', 'fill-plug', 'drain-plug', 'pan', 'wheel', 'hub-seat', 'hub-lock']
+export const FASTENERS = ['cover', 'fill-plug', 'drain-plug', 'pan', 'wheel', 'hub-seat', 'hub-lock', 'hub-bolts', 'swivel-plug',
+  'bleed-screw', 'flange', 'tensioner', 'joint', 'clamp']
 
 const origin = { source, state: word('unverified', 'plausible', 'verified', 'conflict', 'superseded') }
 const told = { date, page: text, note: text }

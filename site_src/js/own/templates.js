@@ -28,23 +28,23 @@ export const TEMPLATES = [
   of('front-axle', 'Front axle, drain and fill plugs', 'FA', { kind: 'front-axle', place: 'front axle', opens_by: 'plugs', words: [...AXLE, 'front diff'], level: TO_HOLE },
     ['refill', 'dry'], PLUGS),
   of('front-axle', 'Front axle with swivels', 'FA', { kind: 'swivel', place: 'front axle and swivels', words: [...AXLE, 'front diff', 'swivel', 'free-wheel hub'], level: TO_HOLE },
-    ['refill', 'swivel-each'], ['hub-seat', 'hub-lock']),
+    ['refill', 'swivel-each'], [...PLUGS, 'swivel-plug', 'hub-bolts', 'hub-seat', 'hub-lock']),
   of('transfer', 'Transfer case', 'TC', { kind: 'transfer', place: 'transfer case', opens_by: 'plugs', words: ['transfer box', 't-case', 'low range'], level: TO_HOLE }, ['refill'], PLUGS),
   of('gearbox', 'Manual gearbox', 'MT', { kind: 'manual-box', place: 'gearbox', opens_by: 'plugs', words: ['transmission', 'manual'], level: TO_HOLE }, ['refill'], PLUGS),
   of('auto-box', 'Automatic gearbox', 'AT', { kind: 'auto-box', place: 'automatic gearbox', opens_by: 'pan', words: ['transmission', 'auto', 'pan'] }, ['refill', 'dry'], ['pan']),
   of('engine', 'Engine', 'EN', { kind: 'engine', place: 'engine', words: ['motor', 'sump', 'engine oil', 'oil filter'] }, ['refill'], ['drain-plug']),
   of('cooling', 'Cooling system', 'CO', { kind: 'cooling', place: 'cooling system', words: ['coolant', 'antifreeze', 'glycol', 'radiator'] }, ['refill', 'dry'], []),
-  of('brakes', 'Brakes', 'BR', { kind: 'brakes', place: 'brakes', words: ['brake fluid', 'bleed', 'master cylinder'] }, ['refill'], []),
+  of('brakes', 'Brakes', 'BR', { kind: 'brakes', place: 'brakes', words: ['brake fluid', 'bleed', 'master cylinder'] }, ['refill'], ['bleed-screw']),
   of('steering', 'Power steering', 'ST', { kind: 'steering', place: 'power steering', words: ['steering box', 'steering pump', 'rack'] }, ['refill'], []),
   of('hubs', 'Wheel hubs', 'HB', { kind: 'hub', place: 'wheel hubs', words: ['wheel bearing', 'hub nut', 'grease'] }, [], ['hub-seat', 'hub-lock']),
-  of('propshafts', 'Propshafts', 'PS', { kind: 'propshaft', place: 'propshafts', words: ['universal joint', 'driveshaft', 'slip yoke', 'grease'] }, [], []),
+  of('propshafts', 'Propshafts', 'PS', { kind: 'propshaft', place: 'propshafts', words: ['universal joint', 'driveshaft', 'slip yoke', 'grease'] }, [], ['flange']),
   of('wheels', 'Wheels', 'WH', { kind: 'wheels', place: 'wheels', words: ['wheel nuts', 'lug nuts', 'tyres', 'tires'] }, [], ['wheel']),
-  of('battery', 'Battery', 'BT', { kind: 'battery', place: 'battery', words: ['charge', 'volts', 'terminals', 'acid'] }, [], []),
-  of('belt', 'Belts', 'BL', { kind: 'belt', place: 'belts', words: ['drive belt', 'tension', 'squeal'] }, [], []),
+  of('battery', 'Battery', 'BT', { kind: 'battery', place: 'battery', words: ['charge', 'volts', 'terminals', 'acid'] }, [], ['clamp']),
+  of('belt', 'Belts', 'BL', { kind: 'belt', place: 'belts', words: ['drive belt', 'tension', 'squeal'] }, [], ['tensioner']),
 ]
 
 /** Every vehicle has it: for lifting, and for what touches every unit. */
-export const WHOLE = of('whole', 'Whole vehicle', 'ALL', { kind: 'vehicle', place: 'whole vehicle', words: ['jack', 'lift', 'stands', 'crossing', 'wading'], note: 'For lifting, and for events that touch every unit.' }, [], [])
+export const WHOLE = of('whole', 'Whole vehicle', 'ALL', { kind: 'vehicle', place: 'whole vehicle', words: ['jack', 'lift', 'stands', 'crossing', 'wading'], note: 'For lifting, and for events that touch every unit.' }, [], ['joint'])
 
 /** What is usual for a group of fasteners; count, thread, class and torque are typed. @type {Record<string, Bolts>} */
 export const BOLTS = {
@@ -55,6 +55,13 @@ export const BOLTS = {
   'drain-plug': { name: 'Drain plug', count: 1, pattern: 'single', stages: false },
   'hub-seat': { name: 'Hub nut, seating', count: 1, pattern: 'single', stages: false },
   'hub-lock': { name: 'Hub lock nut', count: 1, pattern: 'single', stages: false },
+  'hub-bolts': { name: 'Hub flange bolts', pattern: 'ring', stages: true },
+  'swivel-plug': { name: 'Swivel level plug', count: 1, pattern: 'single', stages: false },
+  'bleed-screw': { name: 'Bleed screw', count: 1, pattern: 'single', stages: false },
+  flange: { name: 'Flange or strap bolts', pattern: 'ring', stages: true },
+  tensioner: { name: 'Tensioner', count: 1, pattern: 'single', stages: false },
+  joint: { name: 'Joint or bush bolt', count: 1, pattern: 'single', stages: false },
+  clamp: { name: 'Battery clamp', pattern: 'single', stages: false },
 }
 export const STAGES = ['50 %', '75 %', '100 %']
 
