@@ -77,6 +77,7 @@ def test_a_vehicle_is_added_filled_and_used_without_signal(phone: Page, tmp_path
 
     # The card bound to the unit carries its numbers, and starts its job.
     page.goto("cards/")
+    page.get_by_role("link", name="P01 Axle oil change").click()
     page.get_by_role("link", name="Marten Rear axle").click()
     expect(page.locator(".card-numbers .cap .big").first).to_have_text("1.35 L")
     expect(page.locator(".card-numbers .tag .v").first).to_have_text("26 N·m")
@@ -170,7 +171,7 @@ def test_a_copy_of_a_demo_vehicle_reads_as_the_sites_own_pages_do(tab: Page) -> 
     tab.goto("garage/")
     press(tab, "Hide the demo garage")
     expect(tab.locator("main")).to_contain_text("Hidden everywhere")
-    for path in ("look-up/", "cards/"):
+    for path in ("look-up/", "cards/p01/"):
         tab.goto(path)
         expect(tab.get_by_text("SR-160D").locator("visible=true")).to_have_count(0)
         expect(tab.get_by_text("HR-225C").locator("visible=true").first).to_be_visible()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import Any
 
 import segno
@@ -18,6 +19,11 @@ from fillmark.render import slots
 from fillmark.render.unit_view import UnitView, unit_view
 
 IN_HEAD = {"date", "odometer"}
+# The folders of content/cards/, in the order of the index; one that is not named here comes last under its own name.
+AREAS = {
+    "axles": "Axles", "driveline": "Gearbox, transfer, propshaft", "engine": "Engine, coolant, battery",
+    "brakes": "Brakes", "wheels": "Wheels, hubs, joints", "checks": "Looks and checks", "shared": "With other jobs",
+}
 
 
 @dataclass(frozen=True)
@@ -27,6 +33,15 @@ class Line:
     step: Step
     cautions: tuple[Caution, ...]
     holds: tuple[Hold, ...]
+
+
+def areas(site: Site) -> list[tuple[str, str, list[Card]]]:
+    """Return (folder, title, cards by number) of every kind of job."""
+    found: dict[str, list[Card]] = {}
+    for name, card in sorted(site.cards.items(), key=lambda item: item[1].no):
+        found.setdefault(PurePosixPath(site.documents["cards", name].file).parent.name, []).append(card)
+    order = sorted(found, key=lambda area: (list(AREAS).index(area) if area in AREAS else len(AREAS), area))
+    return [(area, AREAS.get(area, area.replace("-", " ").capitalize()), found[area]) for area in order]
 
 
 def bindings(site: Site, card: Card) -> list[UnitView]:

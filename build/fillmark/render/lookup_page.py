@@ -15,8 +15,7 @@ def page(site: Site) -> tuple[str, str, dict[str, Any]]:
         for unit_id, unit in vehicle.units.items() if unit.fills or unit.fasteners
     ]
     found = [(entry, words(entry)) for entry in entries]
-    tables = [(name, table, " ".join((table.title, *table.words))) for name, table in sorted(site.tables.items())]
-    return "look-up/", "look-up.html", {"entries": found, "tables": tables, "vehicles": len(site.vehicles)}
+    return "look-up/", "look-up.html", {"entries": found, "vehicles": len(site.vehicles)}
 
 
 def words(view: UnitView) -> str:

@@ -105,9 +105,8 @@ def today(site: Site) -> Page:
 
 
 def cards(site: Site) -> Page:
-    """The index of cards, by number, each with the units it is for."""
-    ordered = sorted(site.cards.values(), key=lambda card: card.no)
-    return "cards/", "cards.html", {"cards": [(card, card_page.bindings(site, card)) for card in ordered]}
+    """The index of cards by kind of job; the units that a card is for are picked on its own page."""
+    return "cards/", "cards.html", {"areas": card_page.areas(site)}
 
 
 def vehicles(site: Site) -> Iterator[Page]:

@@ -118,7 +118,7 @@ function shows(article, { unit }, card) {
 
 /** @param {HTMLElement} article @param {string} asked @param {CardRow} row @param {import('../types.js').SiteData} site */
 async function otherUnits(article, asked, row, site) {
-  const { own, hidden } = await allOwn()
+  const { own, hidden, broken } = await allOwn()
   const gone = new Set(hidden ? site.vehicles.filter(({ invented }) => invented).map(({ id }) => id) : [])
   for (const link of /** @type {NodeListOf<HTMLElement>} */ (article.querySelectorAll('[data-unit]'))) {
     const unit = link.dataset.unit ?? ''
@@ -127,6 +127,6 @@ async function otherUnits(article, asked, row, site) {
   const rows = own.flatMap(({ vehicle }) => Object.values(vehicle.units).filter((unit) => cardsFor(unit, [row]).length && `${vehicle.id}/${unit.id}` !== asked)
     .map((unit) => h('a', { class: 'row', href: cardAddress(base, row.no, vehicle.id, unit.id) }, h('b', {}, vehicle.short), ` ${unit.title}`)))
   const head = article.querySelector('#units')
-  head?.after(...rows)
+  head?.after(...broken, ...rows)
   if (head && asked) head.textContent = 'Same card, other units'
 }

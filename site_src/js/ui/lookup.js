@@ -24,6 +24,7 @@ export async function start(element) {
   let atRest = count.textContent ?? ''
   let all = false
   const tables = /** @type {HTMLElement} */ (element.querySelector('[data-rows]'))
+  const listed = /** @type {HTMLElement} */ (element.querySelector('[data-tables]'))
   let rowsOf = /** @type {((query: string) => {total: number, rows: HTMLElement[]}) | null} */ (null)
   let asked = false
   // Not before something is typed: most visits want a unit.
@@ -41,6 +42,7 @@ export async function start(element) {
 
   const show = () => {
     const query = input.value.trim()
+    listed.hidden = Boolean(query) // the rows themselves stand there then
     const hits = search(table, query)
     const found = new Set(hits.map((hit) => hit.id))
     entries.forEach((entry, id) => (entry.hidden = !found.has(id)))
