@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -156,8 +157,12 @@ def _text(path: Path, name: str, problems: list[Problem]) -> str:
         return ""
 
 
+@lru_cache(maxsize=1000)
 def parse_yaml(name: str, text: str) -> tuple[Document, list[Problem]]:
-    """Return the document and its syntax problems; data is None where the file cannot be understood."""
+    """Return the document and its syntax problems; data is None where the file cannot be understood.
+
+    What was read once is kept, since most files are the same at the next build: nobody changes what comes out of here.
+    """
     parts = name.split("/")
     kind = parts[1] if len(parts) > 2 else "top"
     document = Document(name, kind, Path(name).stem, None, text)

@@ -19,20 +19,31 @@ from fillmark.units import Units
 from fillmark.worked import SLACK, allowance, bind, program, quantities, said
 
 NAME = "examples"
+# What was found for each file, with the text and the units that it rests on: an edit of one file need not wait for
+# the figures of all others, which cannot have changed.
+_FOUND: dict[str, tuple[str, object, list[Problem]]] = {}
 
 
 def check(site: Site) -> list[Problem]:
     out = []
     for name, one in site.calculators.items():
         document = site.documents["calculators", name]
-        if not readable(site.units, one):
-            continue  # the checks of units, names and formulas have said so; nothing can be worked out
-        wrong = _dimensions(site.units, document, one)
-        out += wrong
-        for kind, listed in (("examples", one.examples), ("also_checked", one.also_checked)):
-            for index, example in enumerate(listed):
-                out += [] if wrong else _example(site.units, document, one, (kind, index), example)
+        rests = (document.text, site.units.by_symbol)
+        if _FOUND.get(document.file, ())[:2] != rests:
+            _FOUND[document.file] = (*rests, _of(site, document, one))
+        out += _FOUND[document.file][2]
     return out
+
+
+def _of(site: Site, document: Document, one: Calculator) -> list[Problem]:
+    if not readable(site.units, one):
+        return []  # the checks of units, names and formulas have said so; nothing can be worked out
+    wrong = _dimensions(site.units, document, one)
+    return wrong or [
+        problem for kind, listed in (("examples", one.examples), ("also_checked", one.also_checked))
+        for index, example in enumerate(listed)
+        for problem in _example(site.units, document, one, (kind, index), example)
+    ]
 
 
 def readable(units: Units, one: Calculator) -> bool:
