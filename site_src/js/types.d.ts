@@ -51,6 +51,8 @@ export type Card = {
   purpose: string;
   choice: { label: string; options: Record<string, string> } | null;
   includes: string[];
+  /** Cards opened when they are needed; a job begun with an older version has none. */
+  see?: { no: string; title: string }[];
   parts: string[];
   tools: string[];
   gate: string[];

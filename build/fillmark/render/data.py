@@ -39,6 +39,7 @@ def card(site: Site, one: Card) -> Json:
         "no": one.no, "rev": one.rev, "title": one.title, "purpose": one.purpose,
         "choice": {"label": one.choice.label, "options": dict(one.choice.options)} if one.choice else None,
         "includes": [site.cards[name].no for name in one.includes],
+        "see": [{"no": site.cards[name].no, "title": site.cards[name].title} for name in one.see],
         "parts": list(one.parts), "tools": [tool.what for tool in one.tools], "gate": list(one.gate),
         "capacity": list(one.capacity), "torque": list(one.torque),
         "steps": [step(site, each) for each in one.steps], "holds": [hold(each) for each in one.holds],

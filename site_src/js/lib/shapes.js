@@ -45,7 +45,7 @@ const card = object({
     id: word, label: text(), phase: one('as-found', 'job', 'as-left'), kind: one('text', 'amount', 'pick', 'count'), unit: word,
     options: list(object({ word: text(), means: text(), stop: flag })),
   })),
-})
+}, { see: list(object({ no: id, title: text() })) })
 const copy = object({
   card, subs: map(card), option: word, label: map(number),
   vehicle: object({

@@ -88,7 +88,8 @@ async function run(element, session) {
   const jump = clockWatch(session)
   fill(element, saved.element, saved.alarm, top.element, changed, jump.element, waits, screen,
     h('nav', { class: 'jump screen', 'aria-label': 'Parts of this job' }, h('a', { href: '#steps' }, 'Steps'), h('a', { href: '#sign-off' }, 'Sign off'), h('a', { href: '#print' }, 'Print'),
-      h('a', { href: `../work-out/?for=${session.job.copy.vehicle.id}/${session.job.copy.unit.id}` }, 'Work out')),
+      h('a', { href: `../work-out/?for=${session.job.copy.vehicle.id}/${session.job.copy.unit.id}` }, 'Work out'),
+      (session.job.copy.card.see ?? []).map(({ no, title }) => h('a', { href: `../cards/${no.toLowerCase()}/` }, title))),
     h('section', { class: 'card-steps' }, h('h2', { id: 'steps' }, 'Steps'), table.element), undone.element, close,
     h('section', { class: 'card-print screen' }, h('h2', { id: 'print' }, 'Print'),
       h('button', { type: 'button', class: 'btn line', onclick: () => print() }, 'Print the filled record')))
