@@ -11,6 +11,7 @@ import random
 import re
 import shutil
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
@@ -28,6 +29,9 @@ KEPT = """async () => {
   }
   return total
 }"""
+# A build in a process of its own, which remembers nothing of one before.
+ALONE = """import sys; from pathlib import Path; sys.path[0] = sys.argv[1]; from fillmark import pipeline
+assert not pipeline.run(*map(Path, sys.argv[2:])).problems"""
 CARD = "cards/p01/?for=thornback/rear-axle"
 BARE = "log/"  # a few lines through the same worker: what this machine and browser take before a page's own work
 ROWS = 10_000
@@ -114,13 +118,18 @@ def builds(folder: Path) -> list[Row]:
         assert not outcome.problems
 
     def edit() -> None:
-        about = content / "pages" / "about.md"
-        about.write_text(about.read_text() + "\nOne more line.\n")
+        for name in ("pages/about.md", "calculators/viscosity.yaml", "cards/axles/axle-oil-cover.yaml"):
+            with (content / name).open("a") as file:
+                file.write("\n# One more line.\n")
         build()
+
+    def anew() -> None:
+        subprocess.run([sys.executable, "-c", ALONE, str(ROOT / "build"), str(content), str(ROOT / "site_src"),
+                        str(folder / "dist")], check=True)
 
     build()
     return [
-        Row("whole build", best(build) * 1000, 2000, "ms"),
+        Row("whole build, Python's start included", best(anew) * 1000, 5000, "ms"),
         Row("edit to page, without the watcher's 50 ms", best(edit) * 1000, 1000, "ms"),
     ]
 
