@@ -35,4 +35,11 @@ for (const [scheme, content] of [['light', '#fbfaf6'], ['dark', '#12120f']]) {
   document.head.append(Object.assign(document.createElement('meta'), { name: 'theme-color', media: `(prefers-color-scheme: ${scheme})`, content }))
 }
 
+// What is due was worked out for a day: a page left open overnight is made anew when it is looked at again.
+const day = new Date().toDateString()
+document.addEventListener('visibilitychange', () => {
+  const dated = document.querySelector('[data-module=today], [data-module=due], [data-module=findings]')
+  if (dated && !document.hidden && new Date().toDateString() !== day) location.reload()
+})
+
 startAll()
