@@ -17,14 +17,18 @@ from fillmark.load import Document, Loaded, Path_
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card
 from fillmark.model.log import LogFile
-from fillmark.model.site import Meta, Prose, Rules, Site, Sources, Table
+from fillmark.model.site import Cautions, Fields, Meta, Prose, Rules, Site, Sources, Table
 from fillmark.model.vehicle import Vehicle
 from fillmark.problem import Problem, nearest, one_of
 
 MODELS: dict[str, type[BaseModel]] = {
     "vehicles": Vehicle, "cards": Card, "tables": Table, "calculators": Calculator, "logs": LogFile,
 }
-TOP: dict[str, type[BaseModel]] = {"site": Meta, "rules": Rules, "sources": Sources}
+TOP: dict[str, type[BaseModel]] = {
+    "site": Meta, "rules": Rules, "sources": Sources, "cautions": Cautions, "fields": Fields,
+}
+# What cards may name of these they may as well write themselves.
+OPTIONAL = {"cautions", "fields"}
 
 
 def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
@@ -39,7 +43,8 @@ def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
     ]
     found: dict[str, dict[str, Any]] = {kind: {} for kind in (*MODELS, "top")}
     documents = {(document.kind, document.id): document for document in loaded.documents}
-    for document in loaded.documents:
+    # The top files first, since cards name cautions and fields of theirs.
+    for document in sorted(loaded.documents, key=lambda one: one.kind != "top"):
         model = TOP.get(document.id) if document.kind == "top" else MODELS.get(document.kind)
         if model is None:
             problems.append(
@@ -47,12 +52,12 @@ def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
                         document.file, nearest(document.kind, [*MODELS, *TOP]), "files")
             )
         elif document.data is not None:
-            instance, wrong = shape(document, model)
+            instance, wrong = shape(document, model, shared(found["top"]))
             problems += wrong
             if instance is not None:
                 found[document.kind][document.id] = instance
     for name in TOP:
-        if ("top", name) not in documents:
+        if ("top", name) not in documents and name not in OPTIONAL:
             problems.append(Problem(f"content/{name}.yaml", 0, 0, "", "file is missing", rule="files"))
     pages, prose_problems = _prose(loaded)
     problems += prose_problems
@@ -78,11 +83,20 @@ def _prose(loaded: Loaded) -> tuple[dict[str, Prose], list[Problem]]:
     return pages, problems
 
 
-def shape(document: Document, model: type[BaseModel]) -> tuple[Any, list[Problem]]:
-    """Return (instance, []) or (None, problems) for one document."""
+def shared(top: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return what cards may name of the top files: cautions and record fields by id."""
+    cautions = top["cautions"].cautions if "cautions" in top else {}
+    fields = top["fields"].fields if "fields" in top else ()
+    return {"cautions": cautions, "fields": {one.id: one for one in fields}}
+
+
+def shape(
+    document: Document, model: type[BaseModel], context: dict[str, Any] | None = None,
+) -> tuple[Any, list[Problem]]:
+    """Return (instance, []) or (None, problems) for one document; `context` is what it may name of others."""
     try:
         # Through JSON, since strict JSON mode takes a list for a tuple and nothing else for anything.
-        return TypeAdapter(model).validate_json(json.dumps(document.data)), []
+        return TypeAdapter(model).validate_json(json.dumps(document.data), context=context), []
     except ValidationError as error:
         return None, [_problem(document, model, one) for one in _most_telling(error.errors())]
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import json
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from fillmark import validate
 from fillmark.load import parse_yaml
 from fillmark.model.card import Card
 from fillmark.model.site import Table
@@ -16,13 +17,23 @@ from fillmark.model.vehicle import Vehicle
 CONTENT = Path(__file__).parents[2] / "content"
 
 
+@lru_cache
+def named() -> dict[str, Any]:
+    """Return the cautions and record fields that cards name."""
+    top = {}
+    for name in ("cautions", "fields"):
+        document, _ = parse_yaml(f"content/{name}.yaml", (CONTENT / f"{name}.yaml").read_text("utf-8"))
+        top[name], _ = validate.shape(document, validate.TOP[name])
+    return validate.shared(top)
+
+
 def read(folder: str, model: type[Any]) -> dict[str, Any]:
     """Return {file name without ending: model} of one folder; fail on the first file that cannot be read."""
     out = {}
     for path in sorted((CONTENT / folder).rglob("*.yaml")):
         document, problems = parse_yaml(f"content/{path.relative_to(CONTENT).as_posix()}", path.read_text("utf-8"))
-        assert not problems, problems
-        out[path.stem] = model.model_validate_json(json.dumps(document.data))
+        out[path.stem], wrong = validate.shape(document, model, named())
+        assert not problems + wrong, problems + wrong
     assert out, f"no file in {folder}"
     return out
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from pydantic import BeforeValidator, Field, StringConstraints, ValidationInfo
 
 from fillmark.model.amount import Frozen, Time
 from fillmark.model.vehicle import Diff, Distance, FastenerRole, Id, Kind, OpensBy, Text
+from fillmark.problem import nearest
 
 Severity = Literal["danger", "warning", "caution", "notice"]
 # The first line can hurt or ruin whatever the reason, so the phone lets no reason pass them; the second it does.
@@ -97,6 +98,38 @@ class Caution(Frozen):
     says: Sentence
 
 
+class NamedCaution(Frozen):
+    """A caution of content/cautions.yaml by its name: it is worded once for all cards."""
+
+    use: Id
+    before: Annotated[int, Field(ge=1, le=99)]
+
+
+class CautionText(Frozen):
+    """A caution as content/cautions.yaml has it, to be named by any card."""
+
+    severity: Severity
+    topic: Id
+    says: Sentence
+
+
+def _named(shared: Any, kind: str, name: Any) -> Any:
+    if name not in shared:
+        close = nearest(str(name), list(shared))
+        raise ValueError(f"cards share no such {kind}|a name in content/{kind}s.yaml{close and '; '}{close}|{name}")
+    return shared[name]
+
+
+def _worded(raw: Any, info: ValidationInfo) -> Any:
+    if not isinstance(raw, dict) or set(raw) != {"use", "before"} or not isinstance(raw["before"], int):
+        return raw
+    text = _named((info.context or {}).get("cautions", {}), "caution", raw["use"])
+    return Caution(severity=text.severity, topic=text.topic, before=raw["before"], says=text.says)
+
+
+Warned = Annotated[Caution, BeforeValidator(_worded, json_schema_input_type=NamedCaution | Caution)]
+
+
 class Choice(Frozen):
     """A choice made before starting that changes some steps, such as the kind of joint."""
 
@@ -146,7 +179,8 @@ class RecordField(Frozen):
     label: Text
     phase: Literal["as-found", "job", "as-left"]
     unit: Text | None = None
-    options: tuple[Pick, ...] = ()
+    # Not strict: a field may come through a function, past the reader of JSON that takes a list for a tuple.
+    options: Annotated[tuple[Pick, ...], Field(strict=False)] = ()
     kind: Literal["count"] | None = None
     sheet: bool = True
 
@@ -159,6 +193,14 @@ class RecordField(Frozen):
     def words(self) -> tuple[str, ...]:
         """The words to pick, in order."""
         return tuple(option.word for option in self.options)
+
+
+def _known_field(raw: Any, info: ValidationInfo) -> Any:
+    return _named((info.context or {}).get("fields", {}), "field", raw) if isinstance(raw, str) else raw
+
+
+# A field of content/fields.yaml is written as its id alone: it is the same on every card.
+Recorded = Annotated[RecordField, BeforeValidator(_known_field, json_schema_input_type=Id | RecordField)]
 
 
 class Card(Frozen):
@@ -182,11 +224,11 @@ class Card(Frozen):
     torque: tuple[FastenerRole, ...] = ()
     steps: Annotated[tuple[Step, ...], Field(min_length=1)]
     holds: tuple[Hold, ...] = ()
-    cautions: tuple[Caution, ...] = ()
+    cautions: tuple[Warned, ...] = ()
     acceptance: Annotated[tuple[Sentence, ...], Field(min_length=1)]
     stop: Annotated[tuple[Sentence, ...], Field(min_length=1)]
     follow_ups: tuple[FollowUp, ...] = ()
-    record: tuple[RecordField, ...] = ()
+    record: tuple[Recorded, ...] = ()
     work_out: tuple[Id, ...] = ()
     source: Text
     source_note: Sentence

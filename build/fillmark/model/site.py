@@ -9,7 +9,7 @@ from pydantic import Field, StringConstraints
 
 from fillmark.model.amount import Frozen, Origin
 from fillmark.model.calculator import Calculator
-from fillmark.model.card import Card
+from fillmark.model.card import Card, CautionText, RecordField
 from fillmark.model.source import Source
 from fillmark.model.vehicle import Distance, Id, Kind, Text, Vehicle
 
@@ -117,6 +117,18 @@ class Rules(Frozen):
     work: Annotated[dict[WorkId, Work], Field(min_length=1)]
     service: tuple[ServiceRule, ...]
     events: tuple[EventRule, ...]
+
+
+class Cautions(Frozen):
+    """content/cautions.yaml: cautions that cards name, worded once."""
+
+    cautions: dict[Id, CautionText]
+
+
+class Fields(Frozen):
+    """content/fields.yaml: record fields that cards name, the same on all of them."""
+
+    fields: tuple[RecordField, ...]
 
 
 class Sources(Frozen):
