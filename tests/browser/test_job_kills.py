@@ -1,13 +1,14 @@
-"""The browser killed in the middle of work on a job page: after each start all that was called saved stands."""
+"""What is called saved is: from the first moment, and when the browser is killed in the middle of work."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from playwright.sync_api import Playwright
+from playwright.sync_api import Browser, Playwright
 
 from harness import SiteServer
 from jobkills import job_rounds
+from jobs import Worker
 from kills import Killable
 
 
@@ -21,3 +22,16 @@ def test_ten_kills_of_a_job_at_work(
         phone.kill()
     print(sums)
     assert sums["kills"] == 10 and sums["acknowledged"] >= 10
+
+
+def test_a_job_just_begun_is_not_called_saved_before_it_is(chromium: Browser, served: SiteServer) -> None:
+    context = chromium.new_context(base_url=served.url, service_workers="block")
+    worker = Worker(context.new_page())
+    worker.page.add_init_script("""self.told = []; new MutationObserver(() => {
+      for (const line of document.querySelectorAll('.saved')) told.push([line.textContent, line.dataset.kept])
+    }).observe(document, { subtree: true, childList: true, characterData: true, attributes: true })""")
+    worker.begin("p01/thornback/rear-axle", "112410", "gasket")
+    told = worker.page.evaluate("told")
+    assert [kept for _, kept in told][-1] == "1"
+    assert {words for words, kept in told if kept == "0"} == {"Saving…"}
+    context.close()
