@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 import chromium as browsers
-from harness import PHONE, ROOT, SiteServer, open_profile, watch
+from harness import PHONE, ROOT, SiteServer, Stored, at_a_port_of_its_own, open_profile, watch
 
 Opener = Callable[[], BrowserContext]
 
@@ -67,6 +67,23 @@ def chromium(playwright: Playwright, chromium_path: str) -> Iterator[Browser]:
     browser = playwright.chromium.launch(executable_path=chromium_path, args=browsers.FLAGS)
     yield browser
     browser.close()
+
+
+@pytest.fixture(scope="session")
+def stored_site(
+    playwright: Playwright, chromium_path: str, dist: Path, tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Stored]:
+    """The site stored for no signal, once for all that begin there: to store it takes seconds."""
+    profile = tmp_path_factory.mktemp("stored") / "profile"
+    server = at_a_port_of_its_own(dist, "/repo/")
+    context = open_profile(playwright, profile, chromium_path)
+    page = context.new_page()
+    page.goto(server.url)
+    expect(page.locator("[data-module=offline]")).to_have_text("Ready for no signal", timeout=30_000)
+    context.close()
+    server.stop()
+    yield Stored(server, profile)
+    server.stop()
 
 
 @pytest.fixture

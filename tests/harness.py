@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import random
+import shutil
 import socket
 import struct
 import threading
 import time
 from collections import Counter
+from contextlib import suppress
+from dataclasses import dataclass
 from http import HTTPStatus
 from pathlib import Path
 from typing import Any
@@ -142,6 +146,33 @@ def open_profile(playwright: Playwright, folder: Path, path: str, **options: Any
         folder, executable_path=path, args=chromium.FLAGS, **{"viewport": PHONE, **options})
     context.set_default_timeout(10_000)
     return context
+
+
+@dataclass(frozen=True)
+class Stored:
+    """A host that is stopped, and the profile of a browser that stored its site while there was signal.
+
+    The profile is for copying only. The host keeps its port, which no other one gets by chance.
+    """
+
+    server: SiteServer
+    profile: Path
+
+    def copy(self, folder: Path) -> Path:
+        """Return a profile of one's own in `folder`, with the host as it was, still stopped."""
+        self.server.poison.clear()
+        self.server.hits.clear()
+        return Path(shutil.copytree(self.profile, folder / "profile", ignore=shutil.ignore_patterns("Singleton*")))
+
+
+def at_a_port_of_its_own(folder: Path, base: str) -> SiteServer:
+    """Start a host below the ports that systems give out by themselves, so that it can stop and start again."""
+    for port in random.sample(range(20_000, 32_000), 50):
+        server = SiteServer(folder, base)
+        server.port = port
+        with suppress(OSError):
+            return server.start()
+    raise OSError("no port is free")
 
 
 def watch(page: Page, origin: str, quiet: tuple[str, ...] = ()) -> list[str]:

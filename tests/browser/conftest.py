@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Playwright, expect
+from playwright.sync_api import BrowserContext, Playwright
 
-from harness import SiteServer, open_profile, watch
+from harness import Stored, open_profile, watch
 from jobs import Worker
 
 SUMMER = dt.datetime(2026, 6, 10, 9, 0, tzinfo=dt.UTC)  # 10:00 in London
@@ -17,23 +16,16 @@ SUMMER = dt.datetime(2026, 6, 10, 9, 0, tzinfo=dt.UTC)  # 10:00 in London
 
 @pytest.fixture(scope="module")
 def stored(
-    playwright: Playwright, chromium_path: str, dist: Path, tmp_path_factory: pytest.TempPathFactory,
+    playwright: Playwright, chromium_path: str, stored_site: Stored, tmp_path_factory: pytest.TempPathFactory,
 ) -> Iterator[tuple[BrowserContext, str]]:
     """A 360 px phone that stored the site while there was signal, and has none now."""
-    folder = tmp_path_factory.mktemp("profile")
-    options = {"viewport": {"width": 360, "height": 760}, "timezone_id": "Europe/London", "locale": "en-GB"}
-    with SiteServer(dist, "/repo/") as server:
-        context = open_profile(playwright, folder, chromium_path, base_url=server.url, **options)
-        page = context.new_page()
-        page.goto("")
-        expect(page.locator("[data-module=offline]")).to_have_text("Ready for no signal", timeout=30_000)
-        context.close()
-        server.stop()
-        server.hits.clear()
-        context = open_profile(playwright, folder, chromium_path, base_url=server.url, **options)
-        yield context, server.origin
-        context.close()
-        assert server.hits.total() == 0, "a request reached a host that is gone"
+    server = stored_site.server
+    context = open_profile(
+        playwright, stored_site.copy(tmp_path_factory.mktemp("phone")), chromium_path, base_url=server.url,
+        viewport={"width": 360, "height": 760}, timezone_id="Europe/London", locale="en-GB")
+    yield context, server.origin
+    context.close()
+    assert server.hits.total() == 0, "a request reached a host that is gone"
 
 
 @pytest.fixture

@@ -17,8 +17,10 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 import facts
 from fillmark.render.precache import is_core
-from harness import SiteServer, open_profile, site_pages, watch
+from harness import SiteServer, Stored, open_profile, site_pages, watch
 
+NEIGHBOURS_IN = """async names => { for (const name of names)
+    await (await caches.open(name)).put('/elsewhere/', new Response('theirs')) }"""
 NEIGHBOURS = ["another program's cache", "fillmark /elsewhere/ 0123"]  # other programs below the same host name
 
 
@@ -47,9 +49,7 @@ def below(base: str, playwright: Playwright, chromium_path: str, dist: Path, pro
         page = context.new_page()
         faults = watch(page, server.origin)
         page.goto(server.url)
-        page.evaluate(
-            "async names => { for (const name of names)"
-            " await (await caches.open(name)).put('/elsewhere/', new Response('theirs')) }", NEIGHBOURS)
+        page.evaluate(NEIGHBOURS_IN, NEIGHBOURS)
         expect(page.locator("[data-module=offline]")).to_have_text("Ready for no signal", timeout=30_000)
         assert faults == []
         context.close()
@@ -62,10 +62,15 @@ def below(base: str, playwright: Playwright, chromium_path: str, dist: Path, pro
 
 @pytest.fixture(scope="module")
 def phone(
-    playwright: Playwright, chromium_path: str, dist: Path, tmp_path_factory: pytest.TempPathFactory
+    playwright: Playwright, chromium_path: str, stored_site: Stored, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Phone]:
-    with below("/repo/", playwright, chromium_path, dist, tmp_path_factory.mktemp("profile")) as phone:
-        yield phone
+    profile = stored_site.copy(tmp_path_factory.mktemp("phone"))
+    context = open_profile(playwright, profile, chromium_path)
+    phone = Phone(stored_site.server, context)
+    phone.open("")
+    phone.page.evaluate(NEIGHBOURS_IN, NEIGHBOURS)
+    yield phone
+    context.close()
 
 
 @pytest.mark.parametrize("base", ["/", "/a/b/"])
@@ -103,13 +108,21 @@ def test_the_host_is_really_gone(phone: Phone) -> None:
 
 
 def test_every_page_opens(phone: Phone, dist: Path) -> None:
-    titles = {}
-    for path in site_pages(dist):
+    """All of them come from the store to the letter; every fifth is opened, one of each kind among them."""
+    phone.open("")
+    paths = site_pages(dist)
+    bodies = phone.page.evaluate(
+        "paths => Promise.all(paths.map(async path => { const got = await fetch(path);"
+        " return got.status === 200 && got.redirected === false && await got.text() }))", paths)
+    titles = set()
+    for path, body in zip(paths, bodies, strict=True):
+        assert body == (dist / path / "index.html").read_text("utf-8"), path
+        titles.add(body.partition("<title>")[2].partition("</title>")[0])
+    assert len(titles) == len(paths) > 100
+    for path in paths[::5]:
         page = phone.open(path)
-        titles[path] = page.title()
         assert page.evaluate("document.styleSheets.length && document.styleSheets[0].cssRules.length") > 20, path
         assert page.locator("h1").inner_text().strip(), path
-    assert len(titles) > 30 and len(set(titles.values())) == len(titles) and all(titles.values())
     expect(phone.page.locator("[data-module=offline]")).to_have_text("Ready for no signal")
 
 
@@ -201,7 +214,7 @@ def test_what_is_kept_is_packed_and_fits_a_full_phone(phone: Phone, dist: Path) 
     assert plain == {path for path in (url.removeprefix(phone.server.url) for url in kept)
                      if is_core(path) or path.endswith((".png", "?activated"))}  # every page waits for the core
     total, raw = sum(size for _, size in kept.values()), sum(path.stat().st_size for path in dist.rglob("*.*"))
-    assert total < 1_200_000 and total < 0.7 * raw
+    assert total < 1_400_000 and total < 0.7 * raw
 
 
 def test_the_caches_of_neighbours_are_untouched(phone: Phone) -> None:

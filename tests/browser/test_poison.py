@@ -13,7 +13,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 import facts
 from conftest import build_site
-from harness import POISONS, ROOT, SiteServer, open_profile, watch
+from harness import POISONS, ROOT, SiteServer, Stored, open_profile, watch
 
 OLD, NEW = "the home four-wheel-drive mechanic", "the mechanic who deployed again"
 NOT_STORED = re.compile("New version could not be stored; the old one still works")
@@ -60,35 +60,19 @@ class Phone:
         return str(self.page.locator("meta[name=description]").get_attribute("content"))
 
 
-@pytest.fixture(scope="module")
-def stored(
-    playwright: Playwright, chromium_path: str, dist: Path, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[tuple[SiteServer, Path]]:
-    """A host, and a browser profile that has the first version stored."""
-    profile = tmp_path_factory.mktemp("stored") / "profile"
-    with SiteServer(dist, "/repo/") as server:
-        phone = Phone(server, lambda: open_profile(playwright, profile, chromium_path))
-        phone.page.goto(server.url)
-        phone.page.evaluate(f"caches.open('{NEIGHBOUR}')")
-        expect(phone.state).to_have_text(READY, timeout=30_000)
-        phone.context.close()
-        yield server, profile
-
-
 @pytest.fixture
 def phone(
-    stored: tuple[SiteServer, Path], playwright: Playwright, chromium_path: str, dist: Path, tmp_path: Path
+    stored_site: Stored, playwright: Playwright, chromium_path: str, dist: Path, tmp_path: Path
 ) -> Iterator[Phone]:
-    """A copy of that profile in a browser of its own, and the host as it was."""
-    server, profile = stored
-    own = Path(shutil.copytree(profile, tmp_path / "profile", ignore=shutil.ignore_patterns("Singleton*")))
-    phone = Phone(server, lambda: open_profile(playwright, own, chromium_path))
+    """A browser that has the first version stored, and another program's cache; the host is there again."""
+    server, own = stored_site.server, stored_site.copy(tmp_path)
+    phone = Phone(server.start(), lambda: open_profile(playwright, own, chromium_path))
+    phone.page.goto(server.url + "manifest.webmanifest")
+    phone.page.evaluate(f"caches.open('{NEIGHBOUR}')")
     yield phone
     phone.context.close()
     server.stop()
     server.folder, server.poison = dist, {}
-    server.hits.clear()
-    server.start()
 
 
 def leaves_the_old_version(phone: Phone, path: str) -> None:
