@@ -34,7 +34,8 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "worked": ({"model", "formula", "units"}, set()),
     "checks": ({"model", "formula", "units", "worked", "problem", "load"}, set()),  # load: for the type Document only
     "checks.__init__": ({"checks", "model", "problem"}, set()),
-    "render": ({"render", "model", "formula", "units", "worked"},
+    "graph": ({"model", "units"}, set()),
+    "render": ({"render", "model", "formula", "units", "worked", "graph"},
                {"jinja2", "markdown", "markupsafe", "segno"}),
     "write": ({"problem"}, set()),
     "pipeline": ({"load", "validate", "checks", "render", "write", "problem"}, set()),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import random
+import re
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,20 @@ def test_the_cards_take_as_long_as_worked_out_by_hand(
     assert early["end"] == free
     assert (plan["end"], plan["proven"]) == (one, True)
     assert (two["end"], two["proven"]) == (free, True), "a second pair of hands reaches the bound"
+
+
+def test_every_card_takes_as_long_as_its_page_says(page: Page, dist: Path) -> None:
+    """The build's own search, which the printed card shows, and the page's: they go about it in different ways."""
+    for path in sorted((dist / "data" / "cards").glob("*.json")):
+        one = card(dist, path.stem)
+        shown = (dist / "cards" / path.stem / "index.html").read_text("utf-8")
+        for option, words in (one["choice"]["options"] if one["choice"] else {"": ""}).items():
+            plan = ask(page, "schedule(tasksOf(a[0], a[1]), 1)", one, option)
+            hours, rest = divmod(round(plan["end"]), 60)
+            told = f"{hours} h {rest} min" if hours and rest else f"{hours} h" if hours else f"{rest} min"
+            lead = f"<b>{words}:</b> " if words else '<p class="time">'
+            assert re.search(rf"{re.escape(lead)}hands \d+ min, waits \d+ min; alone {told} at best", shown), path.stem
+            assert plan["proven"], path.stem
 
 
 def test_the_afternoon_of_the_worked_example(page: Page, dist: Path) -> None:

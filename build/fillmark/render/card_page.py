@@ -10,6 +10,7 @@ from typing import Any
 import segno
 from markupsafe import Markup
 
+from fillmark import graph
 from fillmark.model import routes, tools
 from fillmark.model.card import Card, Caution, Hold, Step
 from fillmark.model.match import units_for
@@ -60,7 +61,7 @@ def context(site: Site, card: Card) -> dict[str, Any]:
     address = site.meta.address + routes.card(card.no)
     return {
         "card": card, "bound": bindings(site, card), "lines": lines(card),
-        "fill": slots.blanks, "minutes": minutes(card), "qr": qr(address), "address": address,
+        "fill": slots.blanks, "minutes": minutes(site, card), "qr": qr(address), "address": address,
         "capacities": [SLOTS[name].removesuffix(" rule") for name in card.capacity],
         "tags": [role.replace("-", " ").capitalize() for role in card.torque],
         "work_out": [(name, tools.every(site)[name].title) for name in card.work_out],
@@ -81,16 +82,17 @@ def lines(card: Card) -> list[Line]:
     ]
 
 
-def minutes(card: Card) -> list[tuple[str, int, int]]:
-    """Return (option in words, hands-on minutes, waiting minutes) in series, one row per option of the choice."""
+def minutes(site: Site, card: Card) -> list[tuple[str, int, int, str]]:
+    """Return (option in words, minutes of hands, of waits, the least for one pair of hands) for each option."""
     options = list(card.choice.options.items()) if card.choice else [("", "")]
-    out = []
-    for name, label in options:
-        parts = [step.variants.get(name, step) for step in card.steps]
-        hands = sum(part.hands.value for part in parts if part.hands)
-        waits = sum(part.wait.value for part in parts if part.wait)
-        out.append((label, round(hands), round(waits)))
-    return out
+    found = [(label, graph.totals(graph.tasks(card, name, site.units))) for name, label in options]
+    return [(label, round(one.hands), round(one.waits), span(round(one.one_pair))) for label, one in found]
+
+
+def span(time: int) -> str:
+    """Return minutes as a person says them: 45 min, 5 h 54 min."""
+    hours, rest = divmod(time, 60)
+    return f"{hours} h {rest} min" if hours and rest else f"{hours} h" if hours else f"{rest} min"
 
 
 def qr(address: str) -> Markup:
