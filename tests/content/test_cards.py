@@ -8,18 +8,13 @@ from collections import Counter
 import pytest
 
 from fillmark.model.card import SLOT, Card, Step, Variant, predecessors
+from fillmark.model.hazards import SEVERITIES
 from fillmark.model.site import Table
 from fillmark.model.slot import SLOTS
 
-# How bad each hazard is, in the meaning of the words in ANSI Z535.6: DANGER will kill or maim, WARNING could,
-# CAUTION minor injury, NOTICE damage only. Which hazard gets which word is common practice, no source.
-SEVERITY = {
-    "support": {"danger"}, "driven-wheels": {"danger", "notice"}, "hot-oil": {"warning"}, "solvent": {"warning"},
-    "asbestos": {"warning"}, "eyes": {"warning"}, "oily-cloths": {"warning"}, "wheel-nuts": {"warning"},
-    "skin": {"caution"}, "sharp": {"caution"}, "manual-handling": {"caution"},
-    "abrasive": {"notice"}, "environment": {"notice"}, "threads": {"notice"}, "leak": {"notice"},
-}
-CARDS = ("P01", "P02", "P11", "P24")
+CARDS = tuple(f"P{number:02}" for number in range(1, 26))
+LIFTING = ("P01", "P02", "P03", "P04", "P05", "P06", "P07", "P10", "P11", "P15", "P23", "P24")
+WET = ("P01", "P02", "P03", "P04", "P05", "P06", "P07")
 
 
 def chosen(step: Step, option: str | None) -> Step | Variant:
@@ -84,25 +79,29 @@ def test_small_cards_keep_their_planning_time(cards: dict[str, Card]) -> None:
     assert sum(step.hands.value for step in cards["P11"].steps if step.no in wheel and step.hands) == 22
 
 
-def test_all_four_cards_are_there(cards: dict[str, Card]) -> None:
-    assert set(CARDS) <= set(cards)
-    assert cards["P24"].sub
+def test_all_25_cards_are_there(cards: dict[str, Card]) -> None:
+    assert set(CARDS) == set(cards)
+    assert {no for no, one in cards.items() if one.sub} == {"P19", "P20", "P24", "P25"}
+    assert {no for no, one in cards.items() if any(step.lifts for step in one.steps)} == set(LIFTING)
+    assert {no for no, one in cards.items() if any(step.opens for step in one.steps)} == set(WET)
 
 
-@pytest.mark.parametrize("no", ["P01", "P02"])
-def test_wet_card_proves_the_fill_plug_before_it_opens(cards: dict[str, Card], no: str) -> None:
+@pytest.mark.parametrize("no", WET)
+def test_wet_card_proves_the_way_in_before_it_opens(cards: dict[str, Card], no: str) -> None:
     card = cards[no]
     opening = [step.no for step in card.steps if step.opens]
     proving = {step.no for step in card.steps if step.proves_fill}
     assert opening
-    assert all("Take the fill plug out" in (card.steps[number - 1].do or "") for number in proving)
+    # A fill plug, or the dipstick tube of an automatic and the cap of an engine.
+    way_in = r"[Tt]ake the (?:axle’s )?(?:fill plug out|filler cap off)|prove that the way in is open"
+    assert all(re.search(way_in, card.steps[number - 1].do or "") for number in proving)
     held = {number for hold in card.holds if hold.guard == "fill-plug-first" for number in hold.blocks}
     for number in opening:
         assert number in held
         assert proving & earlier(card, number)
 
 
-@pytest.mark.parametrize("no", ["P01", "P02"])
+@pytest.mark.parametrize("no", ["P01", "P02", "P03", "P04", "P05", "P07"])
 def test_oil_goes_in_only_after_joint_or_plug_is_tight(cards: dict[str, Card], no: str) -> None:
     card = cards[no]
     filling = next(step for step in card.steps if "fill.refill" in step.shows and "fluid.grade" in step.shows)
@@ -111,7 +110,7 @@ def test_oil_goes_in_only_after_joint_or_plug_is_tight(cards: dict[str, Card], n
     assert closing <= earlier(card, filling.no)
 
 
-@pytest.mark.parametrize("no", CARDS)
+@pytest.mark.parametrize("no", LIFTING)
 def test_crush_danger_stands_before_the_lift(cards: dict[str, Card], no: str) -> None:
     card = cards[no]
     lift = next(step.no for step in card.steps if step.lifts)
@@ -133,18 +132,38 @@ def test_a_step_says_at_most_two_sentences(cards: dict[str, Card], no: str) -> N
         assert "please" not in text.lower()
 
 
-@pytest.mark.parametrize("no", CARDS)
-def test_severity_word_fits_the_hazard(cards: dict[str, Card], no: str) -> None:
-    for caution in cards[no].cautions:
-        assert caution.severity in SEVERITY[caution.topic], caution
-        # Word first, and only once: the page prints it, the text does not repeat it.
-        assert not re.match(r"(?i)(danger|warning|caution|notice)\b", caution.says)
+def test_the_words_of_severity() -> None:
+    """As in ANSI Z535.6: DANGER will kill or maim, WARNING could, CAUTION minor injury, NOTICE damage only. Which
+    hazard gets which word is common practice, no source."""
+    by_word = {word: {topic for topic, allowed in SEVERITIES.items() if word in allowed}
+               for word in ("danger", "warning", "caution", "notice")}
+    assert by_word["danger"] == {"support", "driven-wheels", "scald", "exhaust-gas"}, "these kill at once"
+    assert {"brakes", "hot-oil", "solvent", "asbestos", "eyes", "battery", "springs", "spinning", "air-line",
+            "coolant-poison", "wheel-nuts", "oily-cloths", "metal-splinters", "fire"} <= by_word["warning"]
+    assert by_word["caution"] == {"skin", "sharp", "manual-handling"}
+    assert {"environment", "abrasive", "paint"} <= by_word["notice"]
+
+
+# The column “on cards” of the trade notes on cautions: what is named there must be there. Common practice, no source.
+@pytest.mark.parametrize(("topic", "severity", "on"), [
+    ("support", "danger", LIFTING), ("driven-wheels", "danger", ("P01", "P02", "P04", "P06", "P12", "P21")),
+    ("scald", "danger", ("P08",)), ("brakes", "warning", ("P09", "P15")), ("hot-oil", "warning", WET),
+    ("solvent", "warning", ("P01", "P15", "P19", "P20")), ("exhaust-gas", "danger", ("P06", "P08", "P10")),
+    ("asbestos", "warning", ("P01", "P03", "P15", "P20")), ("battery", "warning", ("P14",)), ("skin", "caution", WET),
+    ("coolant-poison", "warning", ("P08", "P25")), ("springs", "warning", ("P16", "P23")),
+    ("spinning", "warning", ("P06", "P08", "P12", "P16")), ("air-line", "warning", ("P15",)),
+    ("sharp", "caution", ("P01", "P20")), ("manual-handling", "caution", ("P03", "P11", "P14")),
+    ("environment", "notice", ("P25", *WET)),
+])
+def test_the_cautions_of_the_notes(cards: dict[str, Card], topic: str, severity: str, on: tuple[str, ...]) -> None:
+    for no in on:
+        assert any(one.topic == topic and one.severity == severity for one in cards[no].cautions), no
 
 
 @pytest.mark.parametrize("no", CARDS)
 def test_every_slot_of_every_text_is_known(cards: dict[str, Card], no: str) -> None:
     slots = [slot for text in cards[no].model_dump_json().split('"') for slot in SLOT.findall(text) if "." in slot]
-    assert slots
+    assert slots or no in ("P13", "P16", "P17", "P18", "P19", "P20", "P22", "P25")
     assert set(slots) <= set(SLOTS)
 
 

@@ -8,6 +8,7 @@ from fillmark.checks import (
     cards,
     ceiling,
     examples,
+    hazards,
     holds,
     links,
     logs,
@@ -16,6 +17,7 @@ from fillmark.checks import (
     service,
     slots,
     steps,
+    style,
     tables,
     vehicles,
 )
@@ -23,8 +25,8 @@ from fillmark.model.site import Site
 from fillmark.problem import Problem
 
 CHECKS = (
-    amounts, origins, vehicles, service, ceiling, cards, steps, holds, reads, slots, tables, calculators, examples,
-    logs, links,
+    amounts, origins, vehicles, service, ceiling, cards, style, steps, holds, hazards, reads, slots, tables,
+    calculators, examples, logs, links,
 )
 
 

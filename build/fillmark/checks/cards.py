@@ -1,21 +1,14 @@
-"""A card as a whole: its number, its sub-cards, its choice, its words."""
+"""A card as a whole: its number, its sub-cards, its choice."""
 
 from __future__ import annotations
 
-import re
-
 from fillmark.load import Document
 from fillmark.model import tools
-from fillmark.model.card import SLOT, Card, texts
+from fillmark.model.card import Card
 from fillmark.model.site import Site
 from fillmark.problem import Problem, nearest
 
 NAME = "cards"
-# A litre or newton-metre figure in a card's text is some vehicle's: it belongs in the vehicle's file.
-VEHICLE_NUMBER = re.compile(
-    r"\d[\d.,]*\s*(?:L\b|N·m|Nm\b|lb·ft|lb·in|lbf|US qt|US pt|imp pt|imp qt|pints?\b|quarts?\b|lit(?:re|er)s?\b)"
-)
-SENTENCE_END = re.compile(r"[.!?](?:\s|$)")
 
 
 def check(site: Site) -> list[Problem]:
@@ -27,7 +20,7 @@ def check(site: Site) -> list[Problem]:
             out.append(document.problem(("no",), "card number is taken", expected="a number of its own", got=card.no,
                                         hint=f"'{numbers[card.no]}' has it", rule=NAME))
         numbers.setdefault(card.no, name)
-        out += _includes(site, document, card) + _choice(document, card) + _words(document, card)
+        out += _includes(site, document, card) + _choice(document, card)
         out += _work_out(site, document, card)
     return out
 
@@ -66,19 +59,4 @@ def _choice(document: Document, card: Card) -> list[Problem]:
     if card.choice and not any(step.variants for step in card.steps):
         out.append(document.problem(("choice",), "the choice changes no step", expected="a step with variants",
                                     got="none", rule=NAME))
-    return out
-
-
-def _words(document: Document, card: Card) -> list[Problem]:
-    out = []
-    for path, text in texts(card):
-        number = VEHICLE_NUMBER.search(SLOT.sub("", text))
-        if number:
-            out.append(document.problem(path, "a card never carries a vehicle's number",
-                                        expected="a slot such as {fill.refill}", got=number[0], rule=NAME,
-                                        hint="put the number into the vehicle's file and the slot here"))
-        sentences = len(SENTENCE_END.findall(text))
-        if path[0] == "steps" and sentences > 2:
-            out.append(document.problem(path, "a step says at most two sentences", expected="one or two sentences",
-                                        got=f"{sentences}", hint="split the step", rule=NAME))
     return out
