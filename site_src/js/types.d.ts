@@ -276,6 +276,8 @@ export type EventRule = Origin & {
 export type CardRow = {
   no: string; rev: number; title: string; purpose: string; kinds: string[]; opensBy: string; diffs: string[]; says: string;
   capacity: string[]; torque: string[];
+  /** Slots that a job by this card asks of its unit. */
+  needs: string[];
 };
 export type Cell = string | number;
 /** A reference table with all its cells, as in data/tables.json; a column is label, unit, state. The state of a row wins over its column's, that over the table's. */

@@ -6,7 +6,7 @@ from fillmark.model.match import units_for
 from fillmark.model.site import Site
 from fillmark.model.tools import TOOLS
 
-PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "job/", "tables/", "sources/", "how-we-know/")
+PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "job/", "tables/", "sources/", "how-we-know/", "coverage/")
 
 
 def card(number: str, vehicle: str = "", unit: str = "") -> str:

@@ -14,12 +14,15 @@ from markupsafe import Markup
 
 from fillmark.model import tools
 from fillmark.model.site import Site
-from fillmark.render import calculator_page, card_page, how_we_know, lookup_page, scripts, slots, work_pages
+from fillmark.render import calculator_page, card_page, coverage, how_we_know, lookup_page, scripts, slots, work_pages
 from fillmark.render.figures import shown
 from fillmark.render.unit_view import unit_view
 
 Page = tuple[str, str, dict[str, Any]]
 PLACES = (("", "Today"), ("cards/", "Cards"), ("look-up/", "Look up"), ("work-out/", "Work out"), ("log/", "Log"))
+
+# A job is a card at work; what the log shows, and its copy, belong to the log.
+WITHIN = {"job/": "cards/", "coverage/": "cards/", "findings/": "log/", "backup/": "log/", "how-we-know/": "work-out/"}
 
 # Where the scripts are that an attribute of the page asks for.
 FOLDERS = {"module": "ui", "figure": "figure"}
@@ -44,8 +47,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"
-        # A job is a card at work; what the log shows, and its copy, belong to the log.
-        within = {"job/": "cards/", "findings/": "log/", "backup/": "log/", "how-we-know/": "work-out/"}.get(path, path)
+        within = WITHIN.get(path, path)
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
@@ -91,6 +93,7 @@ def pages(site: Site) -> Iterator[Page]:
     yield from work_pages.pages(site)
     yield from vehicles(site)
     yield from tables(site)
+    yield coverage.ADDRESS, "coverage.html", coverage.context(site)
     yield how_we_know.ADDRESS, "how-we-know.html", how_we_know.context(site)
     for name, prose in sorted(site.pages.items()):
         if name != how_we_know.NAME:

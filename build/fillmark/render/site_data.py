@@ -8,6 +8,7 @@ from fillmark.model.amount import Amount, Origin
 from fillmark.model.card import Card
 from fillmark.model.site import EventRule, ServiceRule, Site
 from fillmark.model.slot import SLOTS
+from fillmark.render import coverage
 
 Json = dict[str, Any]
 
@@ -38,7 +39,7 @@ def card(one: Card) -> Json:
     return {
         "no": one.no, "rev": one.rev, "title": one.title, "purpose": one.purpose, "kinds": list(one.applies.kinds),
         "opensBy": one.applies.opens_by or "", "diffs": list(one.applies.diffs), "says": one.applies.says,
-        "capacity": list(one.capacity), "torque": list(one.torque),
+        "capacity": list(one.capacity), "torque": list(one.torque), "needs": coverage.needs(one),
     }
 
 
