@@ -86,25 +86,30 @@ def test_every_slot_reads_as_the_build_prints_it(vehicles: dict[str, Json], site
 
 
 def test_every_slot_of_a_card_is_the_units_or_a_blank(page: Page, vehicles: dict[str, Json], site: Site) -> None:
-    """Every card filled for every unit it is for: what is known stands in its place, what is not stays a blank."""
-    seen = 0
-    for card in site.cards.values():
-        for vehicle, unit in units_for(card, site.vehicles):
-            known = vehicles[vehicle]["units"][unit]["slots"]
-            page.goto(f"cards/{card.no.lower()}/")
-            used = page.locator(".card-steps .blank[data-slot]").evaluate_all("all => all.map(one => one.dataset.slot)")
-            page.goto(f"cards/{card.no.lower()}/?for={vehicle}/{unit}")
-            expect(page.get_by_role("link", name="Start this job")).to_be_visible()
-            steps = page.locator(".card-steps")
-            blank = set(steps.locator(".blank[data-slot]").evaluate_all("all => all.map(one => one.dataset.slot)"))
-            assert blank == {name for name in used if name not in known}, f"{card.no} {vehicle} {unit}"
-            pairs = "all => all.map(one => [one.dataset.slot, one.textContent])"
-            shown = dict(steps.locator("b.slot").evaluate_all(pairs))
-            for name in set(used) - blank:
-                assert shown[name].startswith(known[name]["main"]), f"{card.no} {vehicle} {unit} {name}"
-                seen += 1
+    """Every card filled for a unit it is for: what is known stands in its place, what is not stays a blank.
+
+    Of several units each card takes another one, so that all of them are met.
+    """
+    seen, met = 0, set()
+    for number, card in enumerate(site.cards.values()):
+        bound = units_for(card, site.vehicles)
+        vehicle, unit = bound[number % len(bound)]
+        met.add((vehicle, unit))
+        known = vehicles[vehicle]["units"][unit]["slots"]
+        page.goto(f"cards/{card.no.lower()}/")
+        used = page.locator(".card-steps .blank[data-slot]").evaluate_all("all => all.map(one => one.dataset.slot)")
+        page.goto(f"cards/{card.no.lower()}/?for={vehicle}/{unit}")
+        expect(page.get_by_role("link", name="Start this job")).to_be_visible()
+        steps = page.locator(".card-steps")
+        blank = set(steps.locator(".blank[data-slot]").evaluate_all("all => all.map(one => one.dataset.slot)"))
+        assert blank == {name for name in used if name not in known}, f"{card.no} {vehicle} {unit}"
+        pairs = "all => all.map(one => [one.dataset.slot, one.textContent])"
+        shown = dict(steps.locator("b.slot").evaluate_all(pairs))
+        for name in set(used) - blank:
+            assert shown[name].startswith(known[name]["main"]), f"{card.no} {vehicle} {unit} {name}"
+            seen += 1
     page.goto("404.html")  # where the other tests ask the library
-    assert seen > 30
+    assert seen > 25 and len(met) > 12, (seen, len(met))
 
 
 def test_what_is_worked_out_has_the_shape_of_the_types(vehicles: dict[str, Json]) -> None:
