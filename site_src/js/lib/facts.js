@@ -9,9 +9,6 @@
  * @property {Record<string, string>} texts letters and figures by question, as they are written down
  */
 
-/** Kinds of unit that are final drives. */
-export const DRIVES = ['axle-cover', 'axle-dropout', 'front-axle', 'swivel']
-
 /** An hour of the clock may be called by either side that it lies between. @param {string} fill @returns {string[]} */
 export function sides(fill) {
   const hour = parseInt(fill, 10)

@@ -50,7 +50,7 @@ export function answers(question, answer, put) {
   const [fields, now] = way()
   return h('form', { novalidate: true, onsubmit: (/** @type {SubmitEvent} */ event) => {
     event.preventDefault()
-    wrong.textContent = put(now())
+    wrong.textContent = put(now() || ' ') // nothing typed is no answer, and says so
   } }, fields, wrong, h('button', { type: 'submit', class: 'btn' }, 'Use it'))
 }
 

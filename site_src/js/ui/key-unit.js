@@ -2,9 +2,9 @@
 // splits it best, and says what would settle it. The answers stand in the address, so that the link holds them.
 import * as garage from '../garage.js'
 import { fill, h, say } from '../job/dom.js'
-import { DRIVES, factsOf } from '../lib/facts.js'
+import { factsOf } from '../lib/facts.js'
 import { CANNOT, judge, kindCandidate, read } from '../lib/key.js'
-import { cardsFor } from '../lib/match.js'
+import { cardsFor, DRIVES } from '../lib/match.js'
 import { brokenLine } from '../own/all.js'
 import { base, cardAddress } from '../own/where.js'
 import { answers as answerForm, cautions, inWords, tap } from './key-ask.js'
