@@ -41,6 +41,7 @@ units:
     opens_by: cover       # cover, plugs or pan
     label: Rear axle      # what the tag or casting calls it
     place: rear axle
+    # outline: {{face: cover, shape: round, bolts: 10, fill: 3 o'clock, plug: straight, drain: none}}
     # fluid: {{grade: 80W-90, category: GL-5, source: service-manual-page, state: unverified}}
     # fills:
     #   refill: {{value: 2.35 L, source: service-manual-page, page: "…", state: unverified}}

@@ -34,6 +34,9 @@ export const site = () => data('data/site.json')
 /** @returns {Promise<import('./types.js').TableData[]>} the reference tables */
 export const tables = () => data('data/tables.json')
 
+/** @param {string} page @returns {Promise<import('./types.js').Key>} a key by its page */
+export const key = (page) => data(`data/keys/${page}.json`)
+
 /** @returns {Promise<{hidden: boolean, log: boolean}>} whether the demo vehicles are hidden, and the demo log is loaded */
 export async function demo() {
   const [hidden, log] = await Promise.all([store.noted(HIDDEN), store.noted(LOG)])

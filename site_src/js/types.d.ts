@@ -216,10 +216,18 @@ export type Amount = string;
 export type State = 'unverified' | 'plausible' | 'verified' | 'conflict' | 'superseded';
 export type Origin = { source: string; state: State; date?: string; page?: string; note?: string };
 export type Stated = Origin & { value: Amount; other?: Stated[] };
+/** What is seen of a final drive, face on, away from the propshaft; what is left out is not known. */
+export type Outline = {
+  face?: 'cover' | 'smooth'; shape?: 'round' | 'flat-oval' | 'tall-oval' | 'egg' | 'square' | 'cornered'; bolts?: number;
+  /** `middle`, or an hour of the clock: `3 o'clock`. */
+  fill?: string;
+  plug?: 'straight' | 'taper' | 'push'; key?: 'square' | 'hexagon' | 'head'; drain?: 'present' | 'none';
+  housing?: 'beam' | 'independent'; ends?: 'plain' | 'swivels'; marks?: string;
+};
 /** A unit as it is written down; schema/vehicle.json says what each key may hold. */
 export type UnitSheet = {
   code: string; kind: string; label: string; place: string; words?: string[]; opens_by?: 'cover' | 'plugs' | 'pan';
-  cover?: string; tag?: string; ratio?: number; ring_teeth?: number; pinion_teeth?: number; diff?: string;
+  cover?: string; outline?: Outline; tag?: string; ratio?: number; ring_teeth?: number; pinion_teeth?: number; diff?: string;
   yellow_metal?: 'yes' | 'no' | 'unknown';
   fluid?: Origin & { grade: string; category: string; additive?: 'none' | 'included' | 'separate' | 'unknown' };
   fills?: Record<string, Stated>;
@@ -297,6 +305,39 @@ export type SiteData = {
   slots: Record<string, string>;
   /** Every spelling of every unit that an amount may have: SI value = value * factor + offset. */
   units: Record<string, { symbol: string; dimension: string; factor: number; offset: number }>;
+};
+
+// ---- data/keys/<page>.json: keys that lead to a unit, a kind or an oil
+
+export type KeyQuestion = {
+  id: string; short: string; ask: string; how: string;
+  entry: 'pick' | 'count' | 'text' | 'turns' | 'teeth' | 'grade' | 'temperature';
+  /** What an answer proves: `place` proves nothing, since axles are swapped. */
+  proof: 'settles' | 'helps' | 'place';
+  /** How it confirms what is found; '' where it does not. */
+  check: string;
+  /** `fits`: what a record may say where the answer is true. */
+  options: { id: string; label: string; fits: string[] }[];
+  cautions: { severity: string; says: string }[];
+};
+export type KeyKind = {
+  id: string; title: string; says: string; card: string;
+  /** What can be said of it by question; one that is absent says nothing. */
+  facts: Record<string, string[]>;
+  outline: Outline | null;
+};
+export type KeyRule = {
+  when: Record<string, string[]>;
+  verdict: 'buy' | 'approval' | 'manual' | 'part-of-fill' | 'none' | 'fits' | 'stop' | 'note' | 'open';
+  gives: string; says: string; source: string; state: string;
+};
+/** The thinnest hot grade for a load, up to an oil temperature in °C; null for any above. */
+export type KeyLeast = { load: string; upto: number | null; grade: string; says: string; source: string; state: string };
+export type KeyTurn = { id: string; title: string; asks: string[]; rules: KeyRule[]; notes: KeyRule[]; least: KeyLeast[] };
+/** Limits of a gear oil grade: °C for 150 000 mPa·s, mm²/s at 100 °C. */
+export type KeyGrade = { grade: string; cold: number | null; thin: number | null; thick: number | null };
+export type Key = {
+  page: string; title: string; units: boolean; questions: KeyQuestion[]; kinds: KeyKind[]; turns: KeyTurn[]; grades: KeyGrade[];
 };
 
 // ---- what is due, and what the log shows

@@ -52,7 +52,7 @@ def test_the_shapes_are_those_of_the_types(built: dict[str, Any], types: Types) 
     for path, value in built.items():
         folder = path.partition("/")[0]
         name = {"cards": "Card", "vehicles": "Sheet", "site.json": "SiteData", "logs": "LogRecord",
-                "tables.json": "TableData"}[folder]
+                "tables.json": "TableData", "keys": "Key"}[folder]
         for one in value if folder in ("logs", "tables.json") else [value]:
             assert types.wrong(one, name) == [], path
 
@@ -83,7 +83,8 @@ def test_every_card_and_vehicle_is_there(
     built: dict[str, Any], cards: dict[str, Card], garage: dict[str, Vehicle]
 ) -> None:
     assert set(built) == {f"cards/{no.lower()}.json" for no in cards} | {f"vehicles/{name}.json" for name in garage} | {
-        "site.json", "tables.json", "logs/demo.json"}
+        "site.json", "tables.json", "logs/demo.json", "keys/which-unit.json", "keys/which-diff.json",
+        "keys/which-fluid.json"}
 
 
 def test_a_card_comes_back_as_it_was_written(built: dict[str, Any], cards: dict[str, Card]) -> None:

@@ -6,6 +6,7 @@ import copy
 import dataclasses
 import json
 import random
+import typing
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ from playwright.sync_api import Page
 from fillmark import load, validate
 from fillmark.checks import amounts, ceiling, origins, service, vehicles
 from fillmark.model.site import Site
-from fillmark.model.vehicle import Vehicle
+from fillmark.model.vehicle import Outline, Vehicle
 from harness import ROOT
 
 Json = dict[str, Any]
@@ -96,6 +97,10 @@ BROKEN: list[tuple[Callable[[Json], None], str, str]] = [
      "units.rear-axle.fills.refill.state", "differ by more than 5 %"),
     (put(*REFILL, "date", value="2023-02-29"), "units.rear-axle.fills.refill.date", "not a date"),
     (put(*REAR, "kind", value="axle"), "units.rear-axle.kind", "unknown word"),
+    (put(*REAR, "outline", "shape", value="oval"), "units.rear-axle.outline.shape", "unknown word"),
+    (put(*REAR, "outline", "bolts", value=2), "units.rear-axle.outline.bolts", "whole number"),
+    (put(*REAR, "outline", "fill", value="right"), "units.rear-axle.outline.fill", "unknown word"),
+    (put(*REAR, "outline", "colour", value="black"), "units.rear-axle.outline.colour", "unknown key"),
     (put(*REAR, "ratio", value=4.1), "units.rear-axle.ratio", "ratio and teeth differ"),
     (put(*COVER, "stages", value=["50 %", "75 %"]), "units.rear-axle.fasteners.cover.stages", "end at 100 %"),
     (put(*COVER, "pattern", value="single"), "units.rear-axle.fasteners.cover.pattern", "do not fit"),
@@ -152,6 +157,26 @@ def test_the_build_refuses_the_same_at_the_same_place(thornback: Json) -> None:
         # A date is refused by the build at the value that it dates.
         near = any(path == one or (one and path.startswith(f"{one}.")) for one in found)
         assert near or says in STRICTER, (path, says, found)
+
+
+def test_an_outline_is_taken_where_the_build_takes_it_and_nowhere_else(page: Page, thornback: Json) -> None:
+    site, _ = validate.site(load.read(ROOT / "content", ROOT / "site_src"))
+    assert site
+    words = {name: [word for part in typing.get_args(info.annotation) for word in typing.get_args(part)]
+             for name, info in Outline.model_fields.items()}
+    tried: list[Json] = [{name: word} for name, known in words.items() for word in known if isinstance(word, str)]
+    assert len(tried) > 30
+    tried += [{name: odd} for name in words for odd in ("", "x", 0, 2, 3, 48, 49, 3.5, True, [], "3", "13 o'clock")]
+    tried += [{}, {"Face": "cover"}, {"face": "cover", "bolts": 10, "marks": "A 7"}, {"marks": "x" * 401}]
+    texts = []
+    for outline in tried:
+        sheet = copy.deepcopy(thornback)
+        sheet["units"]["rear-axle"]["outline"] = outline
+        texts.append(json.dumps(sheet, ensure_ascii=False))
+    for outline, text, got in zip(tried, texts, taken(page, *texts), strict=True):
+        assert got["ok"] == (not built(site, text)), outline
+    assert {json.dumps(one) for one, got in zip(tried, taken(page, *texts), strict=True) if got["ok"]} >= {
+        "{}", '{"bolts": 3}', '{"bolts": 48}', '{"marks": "x"}', '{"fill": "12 o\'clock"}'}
 
 
 def places(node: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:

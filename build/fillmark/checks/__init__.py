@@ -10,6 +10,7 @@ from fillmark.checks import (
     examples,
     hazards,
     holds,
+    keys,
     links,
     logs,
     origins,
@@ -26,7 +27,7 @@ from fillmark.problem import Problem
 
 CHECKS = (
     amounts, origins, vehicles, service, ceiling, cards, style, steps, holds, hazards, reads, slots, tables,
-    calculators, examples, logs, links,
+    calculators, examples, logs, keys, links,
 )
 
 

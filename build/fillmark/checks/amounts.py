@@ -11,7 +11,7 @@ NAME = "amounts"
 
 def check(site: Site) -> list[Problem]:
     out = []
-    for kind in ("vehicles", "cards", "tables", "calculators", "logs"):
+    for kind in ("vehicles", "cards", "tables", "calculators", "logs", "keys"):
         for name, model in site.of_kind(kind).items():
             out += _model(site, kind, name, model)
     return out + _model(site, "top", "rules", site.rules)

@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 from fillmark.model.card import Card
-from fillmark.model.vehicle import Unit, Vehicle
+from fillmark.model.vehicle import Kind, Unit, Vehicle
+
+# Units with gears in oil: those that the key of oils is for.
+GEARED: tuple[Kind, ...] = (
+    "axle-cover", "axle-dropout", "front-axle", "swivel", "transfer", "manual-box", "auto-box",
+)
 
 
 def fits(card: Card, unit: Unit) -> bool:

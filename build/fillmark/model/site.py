@@ -10,6 +10,7 @@ from pydantic import Field, StringConstraints
 from fillmark.model.amount import Frozen, Origin
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card, CautionText, RecordField
+from fillmark.model.key import Key
 from fillmark.model.source import Source
 from fillmark.model.vehicle import Distance, Id, Kind, Text, Vehicle
 
@@ -158,11 +159,12 @@ class Site:
     tables: dict[str, Table]
     calculators: dict[str, Calculator]
     logs: dict[str, LogFile]
+    keys: dict[str, Key]
     pages: dict[str, Prose]
     documents: dict[tuple[str, str], Document]
 
     def of_kind(self, kind: str) -> dict[str, Any]:
-        """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs."""
+        """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs, keys."""
         return dict(getattr(self, kind))
 
     @property

@@ -41,6 +41,12 @@ FastenerRole = Literal[
 Diff = Literal["open", "clutch-ls", "cone-ls", "gear-ls", "locker", "unknown"]
 Use = Literal["normal", "severe"]
 Pattern = Literal["ring", "rail", "inline", "single"]
+Face = Literal["cover", "smooth"]
+Shape = Literal["round", "flat-oval", "tall-oval", "egg", "square", "cornered"]
+Hour = Literal[
+    "middle", "1 o'clock", "2 o'clock", "3 o'clock", "4 o'clock", "5 o'clock", "6 o'clock", "7 o'clock", "8 o'clock",
+    "9 o'clock", "10 o'clock", "11 o'clock", "12 o'clock",
+]
 
 
 class TyreEra(Origin):
@@ -116,6 +122,25 @@ class Plug(Frozen):
     seal: Text | None = None
 
 
+class Outline(Frozen):
+    """What is seen of a final drive from outside, face on: it is told from others by this, and drawn from it.
+
+    The face is the side away from the propshaft: `smooth` where the carrier drops out on the other side. `bolts` are
+    those of the cover or, on a smooth one, of the carrier's flange. A key that is left out is not known.
+    """
+
+    face: Face | None = None
+    shape: Shape | None = None
+    bolts: Annotated[int | None, Field(ge=3, le=48)] = None
+    fill: Hour | None = None
+    plug: Literal["straight", "taper", "push"] | None = None
+    key: Literal["square", "hexagon", "head"] | None = None
+    drain: Literal["present", "none"] | None = None
+    housing: Literal["beam", "independent"] | None = None
+    ends: Literal["plain", "swivels"] | None = None
+    marks: Text | None = None
+
+
 class FastenerGroup(Frozen):
     """Bolts that are tightened together: one torque, one thread state, one pattern."""
 
@@ -140,6 +165,7 @@ class Unit(Frozen):
     words: tuple[Text, ...] = ()
     opens_by: OpensBy | None = None
     cover: Text | None = None
+    outline: Outline | None = None
     tag: Text | None = None
     ratio: Annotated[float | None, Field(gt=0.5, lt=12)] = None
     ring_teeth: int | None = None

@@ -1,7 +1,7 @@
 """What the phone works with: data/cards/<no>.json, and data/vehicles/<id>.json, the sheet as it is written.
 
 Besides them data/logs/<id>.json, a log that comes with the site, and data/site.json, the rules and names, and
-data/tables.json, the reference tables.
+data/tables.json, the reference tables, and data/keys/<page>.json, the keys.
 
 The shapes are those of site_src/js/types.d.ts. A card's amounts are in SI, minutes in minutes, texts with their
 `{slot}`s. A sheet keeps its amounts as typed: js/lib/sheet.js works out of it what is shown, for the site's vehicles
@@ -17,7 +17,7 @@ from typing import Any
 from fillmark.model.amount import Amount
 from fillmark.model.card import Card, FollowUp, Hold, RecordField, Step, Variant, predecessors
 from fillmark.model.site import Site
-from fillmark.render import log_data, site_data, table_data
+from fillmark.render import key_data, log_data, site_data, table_data
 
 Json = dict[str, Any]
 
@@ -30,6 +30,7 @@ def files(site: Site) -> dict[str, bytes]:
         **{f"data/logs/{name}.json": _bytes(log_data.records(site, one)) for name, one in site.logs.items()},
         "data/site.json": _bytes(site_data.whole(site)),
         **table_data.files(site),
+        **key_data.files(site),
     }
 
 

@@ -14,7 +14,17 @@ from markupsafe import Markup
 
 from fillmark.model import tools
 from fillmark.model.site import Site
-from fillmark.render import calculator_page, card_page, coverage, how_we_know, lookup_page, scripts, slots, work_pages
+from fillmark.render import (
+    calculator_page,
+    card_page,
+    coverage,
+    how_we_know,
+    key_pages,
+    lookup_page,
+    scripts,
+    slots,
+    work_pages,
+)
 from fillmark.render.figures import shown
 from fillmark.render.unit_view import unit_view
 
@@ -47,7 +57,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"
-        within = WITHIN.get(path, path)
+        within = WITHIN.get(path, "cards/" if path.startswith("keys/") else path)
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
@@ -91,6 +101,7 @@ def pages(site: Site) -> Iterator[Page]:
     for name, calculator in sorted(site.calculators.items()):
         yield f"work-out/{name}/", "calculator.html", calculator_page.context(site, calculator)
     yield from work_pages.pages(site)
+    yield from key_pages.pages(site)
     yield from vehicles(site)
     yield from tables(site)
     yield coverage.ADDRESS, "coverage.html", coverage.context(site)
@@ -109,7 +120,7 @@ def today(site: Site) -> Page:
 
 def cards(site: Site) -> Page:
     """The index of cards by kind of job; the units that a card is for are picked on its own page."""
-    return "cards/", "cards.html", {"areas": card_page.areas(site)}
+    return "cards/", "cards.html", {"areas": card_page.areas(site), "keys": key_pages.listed(site)}
 
 
 def vehicles(site: Site) -> Iterator[Page]:

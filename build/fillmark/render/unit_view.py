@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fillmark.model import routes
-from fillmark.model.match import fits
+from fillmark.model.match import GEARED, fits
 from fillmark.model.site import Site
 from fillmark.model.vehicle import FastenerGroup, Unit, Vehicle
 from fillmark.render.figures import Figure, figure, grouped
@@ -39,6 +39,7 @@ class UnitView:
     tags: tuple[Tag, ...]
     facts: tuple[tuple[str, str], ...]
     cards: tuple[tuple[str, str, str], ...]
+    oil: str = ""  # where the key of oils is opened for it
 
     @property
     def anchor(self) -> str:
@@ -87,4 +88,6 @@ def unit_view(site: Site, vehicle_id: str, unit_id: str) -> UnitView:
         for card in sorted(site.cards.values(), key=lambda one: one.no) if fits(card, unit)
     )
     tags = tuple(tag(site, role, group) for role, group in unit.fasteners.items())
-    return UnitView(vehicle_id, unit_id, vehicle, unit, known.get("fluid.name"), tuple(rows), tags, tuple(facts), cards)
+    oil = next((f"keys/{key.page}/?for={vehicle_id}/{unit_id}" for key in site.keys.values() if key.turns), "")
+    return UnitView(vehicle_id, unit_id, vehicle, unit, known.get("fluid.name"), tuple(rows), tags, tuple(facts), cards,
+                    oil if unit.kind in GEARED else "")

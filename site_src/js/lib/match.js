@@ -3,6 +3,10 @@
 
 /** @typedef {import('../types').CardRow} CardRow */
 
+/** Kinds of unit that are final drives, and all that have gears in oil. */
+export const DRIVES = ['axle-cover', 'axle-dropout', 'front-axle', 'swivel']
+export const GEARED = [...DRIVES, 'transfer', 'manual-box', 'auto-box']
+
 /**
  * @param {{kind: string, opensBy: string, diff: string}} unit
  * @param {CardRow[]} cards

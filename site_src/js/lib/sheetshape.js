@@ -112,6 +112,16 @@ export const FILLS = ['refill', 'dry', 'additive', 'flush', 'swivel-each']
 export const FASTENERS = ['cover', 'fill-plug', 'drain-plug', 'pan', 'wheel', 'hub-seat', 'hub-lock', 'hub-bolts', 'swivel-plug',
   'bleed-screw', 'flange', 'tensioner', 'joint', 'clamp']
 
+export const FACES = ['cover', 'smooth']
+export const SHAPES = ['round', 'flat-oval', 'tall-oval', 'egg', 'square', 'cornered']
+/** Where the fill hole is on the face, as on a clock. */
+export const HOURS = ['middle', ...Array.from({ length: 12 }, (_, hour) => `${hour + 1} o'clock`)]
+export const PLUGS = ['straight', 'taper', 'push']
+export const KEYS = ['square', 'hexagon', 'head']
+export const DRAINS = ['present', 'none']
+export const HOUSINGS = ['beam', 'independent']
+export const ENDS = ['plain', 'swivels']
+
 const origin = { source, state: word('unverified', 'plausible', 'verified', 'conflict', 'superseded') }
 const told = { date, page: text, note: text }
 const use = word('normal', 'severe')
@@ -126,7 +136,11 @@ function stated(dimension, least) {
 const unit = shape(
   { code: text, kind: word(...KINDS), label: text, place: text },
   {
-    words: list(text), opens_by: word('cover', 'plugs', 'pan'), cover: text, tag: text, ratio: between(0.5, 12),
+    words: list(text), opens_by: word('cover', 'plugs', 'pan'), cover: text,
+    outline: shape({}, {
+      face: word(...FACES), shape: word(...SHAPES), bolts: whole(3, 48), fill: word(...HOURS), plug: word(...PLUGS), key: word(...KEYS),
+      drain: word(...DRAINS), housing: word(...HOUSINGS), ends: word(...ENDS), marks: text }),
+    tag: text, ratio: between(0.5, 12),
     ring_teeth: whole(1, 200), pinion_teeth: whole(1, 200), diff: word(...DIFFS), yellow_metal: word('yes', 'no', 'unknown'),
     fluid: shape({ grade: text, category: text, ...origin }, { additive: word('none', 'included', 'separate', 'unknown'), ...told }),
     fills: named(word(...FILLS), stated('volume', 0)),

@@ -3,6 +3,7 @@ import { DIFFS, THREADS } from '../lib/sheetshape.js'
 import { BOLTS, STAGES } from './templates.js'
 import { originFields, originOf, TORQUES } from './values.js'
 import { merged } from '../lib/amounts.js'
+import { DRIVES, GEARED } from '../lib/match.js'
 
 /** @typedef {import('../types.js').Sheet} Sheet */
 /** @typedef {import('../types.js').UnitSheet} UnitSheet */
@@ -13,8 +14,6 @@ import { merged } from '../lib/amounts.js'
 /** @param {string[]} words @returns {[string, string][]} */
 const options = (words) => words.map((one) => [one, one.replace(/-/g, ' ')])
 const DIFF_WORDS = { open: 'open', 'clutch-ls': 'limited-slip, clutches', 'cone-ls': 'limited-slip, cones', 'gear-ls': 'limited-slip, gears', locker: 'locker', unknown: 'not known' }
-const GEARED = ['axle-cover', 'axle-dropout', 'front-axle', 'swivel', 'transfer', 'manual-box', 'auto-box']
-const AXLES = GEARED.slice(0, 4)
 
 /** @param {Sheet} draft @param {string} id @returns {UnitSheet} */
 function unitIn(draft, id) {
@@ -26,7 +25,7 @@ function unitIn(draft, id) {
 /** @param {string} id @param {UnitSheet} unit @returns {Change} */
 export function identityChange(id, unit) {
   const geared = GEARED.includes(unit.kind)
-  const axle = AXLES.includes(unit.kind)
+  const axle = DRIVES.includes(unit.kind)
   return {
     title: 'What it is', lead: 'By what you see on it, never by the vehicle’s model alone.',
     fields: [

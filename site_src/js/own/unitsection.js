@@ -1,8 +1,9 @@
 // One unit on the page of one's own vehicle: its numbers, what is still to be typed, and a form for every change.
 import { h } from '../job/dom.js'
+import { DRIVES } from '../lib/match.js'
 import { link, small, twice } from './parts.js'
 import { BOLTS, templateOf } from './templates.js'
-import { capacityRow, cardRows, factList, FILL_ORDER, levelLine, rowOf, stateWord, toLevel, torqueTag, workOut } from './unitview.js'
+import { capacityRow, cardRows, factList, FILL_ORDER, levelLine, rowOf, stateWord, toLevel, torqueTag, whichOil, workOut } from './unitview.js'
 
 /** @typedef {import('./unitview.js').View} View */
 /** @typedef {import('./values.js').Change} Change */
@@ -92,9 +93,10 @@ export function unitSection(view, ask, told, drop, opened) {
     toLevel(view) && levelLine(), tags, factList(view), sheet.note && h('p', { class: 'of' }, sheet.note),
     told, slot,
     missing.flat().some(Boolean) && h('details', { class: 'more', open: opened.has(unit.id) || (!sheet.fills && !tags.length), ontoggle: toggled }, h('summary', {}, `Not known yet: ${missing.flat().filter(Boolean).length}`), missing),
-    cardRows(view), workOut(view),
+    cardRows(view), whichOil(view), workOut(view),
     h('details', { class: 'more' }, h('summary', {}, 'Change'),
       small('What it is: label, tag, ratio', () => open(async () => (await forms()).identityChange(unit.id, sheet)), named),
+      DRIVES.includes(unit.kind) && small('What it looks like: outline, bolts, plugs', () => open(async () => (await import('./outlineform.js')).outlineChange(unit.id, sheet)), named),
       fluid && small('What goes in', () => open(async () => (await forms()).fluidChange(unit.id, sheet, site)), `${named}`),
       !level && small('Level rule', () => open(async () => (await forms()).levelChange(unit.id, sheet, site)), named),
       small('Plugs and their keys', () => open(async () => (await forms()).plugsChange(unit.id, sheet)), named),

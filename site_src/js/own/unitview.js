@@ -1,7 +1,7 @@
 // A unit with all its numbers, the same look as the pages that the build makes: capacity rows, torque tags, facts.
 import { fill, h } from '../job/dom.js'
 import { grouped } from '../lib/sheet.js'
-import { cardsFor } from '../lib/match.js'
+import { cardsFor, GEARED } from '../lib/match.js'
 import { start as diagram } from '../ui/diagram.js'
 import { figure, originWords } from './figures.js'
 import { cardAddress } from './where.js'
@@ -97,6 +97,10 @@ export function factList({ unit }) {
 export const workOut = ({ unit, vehicle, base }) =>
   h('a', { class: 'row', href: `${base}work-out/?for=${vehicle.id}/${unit.id}` }, 'Work out for this unit')
 
+/** @param {View} view @returns {Child} the row that leads from a unit with gears to its category, grade and additive */
+export const whichOil = ({ unit, vehicle, base }) => GEARED.includes(unit.kind)
+  && h('a', { class: 'row', href: `${base}keys/which-fluid/?for=${vehicle.id}/${unit.id}` }, 'Which oil goes in')
+
 /** @param {View} view @returns {Child[]} rows that lead to the cards of this unit, filled */
 export const cardRows = ({ unit, vehicle, site, base }) => cardsFor(unit, site.cards).map((card) =>
   h('a', { class: 'row', href: cardAddress(base, card.no, vehicle.id, unit.id) }, h('b', {}, card.no), ` ${card.title}`))
@@ -115,5 +119,5 @@ export function unitBlock(into, view, { vehicle: named = false } = {}) {
     rows.length > 0 && h('table', { class: 'cap' }, h('tbody', {}, rows.map((row) => capacityRow(row)))),
     rows.length > 0 && toLevel(view) && levelLine(), tags,
     !rows.length && !tags.length && h('p', { class: 'none' }, 'No capacity and no torque recorded.'),
-    cardRows(view), workOut(view))
+    cardRows(view), whichOil(view), workOut(view))
 }
