@@ -19,7 +19,8 @@ from fillmark.model.vehicle import Id, Text
 
 
 class Rung(Frozen):
-    """One try: what to do, what it takes, when to go on to the next. `hold` stands before it, and `stop` ends the ladder."""
+    """One try: what to do, what it takes, when to go on to the next. `hold` and `stop` stand before it; a `stop` goes on
+    from the words “Stop if”."""
 
     do: Sentence
     needs: tuple[Text, ...] = ()
@@ -65,9 +66,10 @@ class Word(Frozen):
 class Sign(Frozen):
     """One thing to look at. Its words are the options of `field` on `card`, or the first column of `table`, or both.
 
-    `record` names what else is written down with it, by the fields of the same card.
+    `record` names what else is written down with it, by the fields of the same card. Signs of one `group` stand together.
     """
 
+    group: Text
     title: Text
     look: Sentence
     cautions: tuple[Care, ...] = ()

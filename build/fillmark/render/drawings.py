@@ -78,8 +78,8 @@ def _strokes(points: list[tuple[float, float]], length: float, width: float = 1.
 
 def _chips(points: list[tuple[float, float]]) -> str:
     """Return pieces with a shape: a tooth's corner, a bit of roller, a bit of ring, in turn."""
-    shapes = ("l9-2l2 8l-6 2z", "h10v6h-10z", "q5-6 10 0l-2 4q-3-4-6 0z")
-    return "".join(_path(f"M{_at(x - 5, y - 2)}{shapes[at % 3]}", fill=True, width=1)
+    shapes = ("l12-3l3 11l-9 3z", "h13v8h-13z", "q7-9 14 0l-3 6q-4-6-8 0z")
+    return "".join(_path(f"M{_at(x - 7, y - 3)}{shapes[at % 3]}", fill=True, width=1)
                    for at, (x, y) in enumerate(points))
 
 
@@ -117,7 +117,7 @@ def _debris(one: Debris) -> Iterator[str]:
         hairs = [(-1.1 + 2.2 * at / max(one.slivers - 1, 1)) for at in range(one.slivers)]
         yield _path("".join(f"M{_at(40 + 10 * math.sin(a), 30 - 6 * math.cos(a))}l{_at(15 * math.sin(a), -15 * math.cos(a))}"
                             for a in hairs), width=2) if hairs else ""
-        chips = [(40 + 17 * (at - (one.chips - 1) / 2), 19 + 5 * (at % 2)) for at in range(one.chips)]
+        chips = [(40 + 21 * (at - (one.chips - 1) / 2), 22 - 8 * (at % 2)) for at in range(one.chips)]
     else:
         # A pan from above, a little from the side.
         yield _path("M6 34q34-20 68 0l-9 32q-25 10-50 0zM14 38q26-14 52 0")
@@ -126,7 +126,7 @@ def _debris(one: Debris) -> Iterator[str]:
             yield _path("M22 58q4-10 9-3t9 0t9 0t9 3", width=1.6)
             yield _dots(_spread(12 * one.paste, left + 3, top + 12, wide - 6, 9), 1.6)
         yield _strokes(_spread(one.slivers, left, top, wide, high), 4, 2.6)
-        chips = [(24 + 11 * at, 47 + 11 * (at % 2)) for at in range(one.chips)]
+        chips = [(21 + 13 * at, 46 + 12 * (at % 2)) for at in range(one.chips)]
     yield _strokes(_spread(one.glitter, left, top, wide, high), 3.5, 1.2)
     yield "".join(_path(f"M{_at(x, y - 3)}l3 3l-3 3l-3-3z", width=1.3) for x, y in _spread(one.flakes, left, top, wide, high))
     yield _chips(chips)
@@ -155,7 +155,7 @@ def _surface(one: Surface) -> Iterator[str]:
             yield _path("".join(f"M{_at(left + 2 + 13 * at, top - 4)}v{high + 4:g}" for at in range(3)), width=5)
         case "pits":
             yield "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{1.6 + at % 3 * 0.8:.1f}" fill="{INK}"/>'
-                          for at, (x, y) in enumerate(_spread(9, left, top, wide, high)))
+                          for at, (x, y) in enumerate(_spread(9, left, top - 6, wide, high + 16)))
         case "blue":
             yield _path("".join(f"M{_at(left, top + 5 * at)}q8-5 16 0t16 0" for at in range(5)), width=1.4)
         case "chip":

@@ -40,7 +40,9 @@ def context(site: Site, guide: Guide) -> dict[str, Any]:
         "guide": guide,
         "ladders": [(name, ladder, [sizes(site, one) for one in ladder.sizes], leads(site, ladder))
                     for name, ladder in guide.ladders.items()],
-        "signs": [(name, sign, meant(site, sign), recorded(site, sign)) for name, sign in guide.signs.items()],
+        "groups": [(group, [(name, sign, meant(site, sign), recorded(site, sign))
+                            for name, sign in guide.signs.items() if sign.group == group])
+                   for group in dict.fromkeys(sign.group for sign in guide.signs.values())],
     }
 
 
