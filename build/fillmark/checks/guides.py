@@ -114,6 +114,9 @@ def _sign(site: Site, document: Document, path: Path_, sign: Sign) -> Iterator[P
         if name not in _fields(card):
             yield _unknown(document, (*path, "record", at), f"{sign.card} records no such thing", name,
                            list(_fields(card)))
+    if not sign.field and not sign.record:
+        yield document.problem(path, "nothing is written down of it", expected="a 'field' of the card, or a 'record'",
+                               got="neither", rule=NAME)
     field = _fields(card).get(sign.field or "")
     if sign.field and (field is None or not field.options):
         picks = [name for name, one in _fields(card).items() if one.options]
@@ -153,6 +156,8 @@ def _meaning(document: Document, path: Path_, sign: Sign, field: RecordField | N
     """See that each word means something, and that it is said in one place only."""
     told = {option.word: bool(option.means) for option in field.options} if field else {}
     for name, word in sign.words.items():
+        if field and name not in field.words:
+            continue  # refused by its name
         elsewhere = told.get(name, False) if field else bool(sign.table)
         if elsewhere == bool(word.means):
             yield document.problem((*path, "words", name), "what the word means is said twice" if elsewhere else

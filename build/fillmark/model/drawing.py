@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from fillmark.model.amount import Frozen
+from fillmark.problem import nearest
 
 Few = Annotated[int, Field(ge=0, le=12)]
 Part = Annotated[float, Field(ge=0, le=1.3)]
@@ -69,4 +70,26 @@ class Jug(Frozen):
     share: Part
 
 
-Drawing = Annotated[Jar | Debris | Surface | Sound | Leak | Jug, Field(discriminator="draw")]
+KINDS = {
+    "jar": "(jar)", "magnet": "(debris)", "pan": "(debris)", "tooth": "(surface)", "roller": "(surface)",
+    "sound": "(sound)", "leak": "(leak)", "jug": "(jug)",
+}
+
+
+def _kind(raw: Any) -> str | None:
+    return KINDS.get(raw.get("draw") if isinstance(raw, dict) else getattr(raw, "draw", None))
+
+
+def _known(raw: Any) -> Any:
+    if _kind(raw) is None:
+        said = str(raw.get("draw", "no 'draw'") if isinstance(raw, dict) else raw)
+        close = nearest(said, list(KINDS))
+        raise ValueError(f"there is no such drawing|{{draw: one of {', '.join(KINDS)}}}{close and '; '}{close}|{said}")
+    return raw
+
+
+Drawing = Annotated[
+    Annotated[Jar, Tag("(jar)")] | Annotated[Debris, Tag("(debris)")] | Annotated[Surface, Tag("(surface)")]
+    | Annotated[Sound, Tag("(sound)")] | Annotated[Leak, Tag("(leak)")] | Annotated[Jug, Tag("(jug)")],
+    Discriminator(_kind), BeforeValidator(_known),
+]
