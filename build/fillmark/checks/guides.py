@@ -1,4 +1,4 @@
-"""Guides: a ladder ends and says when to stop, its hazards come first; the words of a sign are those of card and table."""
+"""Guides: a ladder ends, says when to stop, and warns first; the words of a sign are those of card and table."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def _ladder(site: Site, document: Document, path: Path_, ladder: Ladder) -> Iter
 
 def _hazards(document: Document, path: Path_, ladder: Ladder) -> Iterator[Problem]:
     """Ask of each rung what its words ask of a card's step: the caution stands before it, or at the ladder's foot."""
-    there = {(one.topic, one.severity) for one in ladder.cautions}
+    there: set[tuple[str, str]] = {(one.topic, one.severity) for one in ladder.cautions}
     for at, rung in enumerate(ladder.rungs):
         there |= {(one.topic, one.severity) for one in rung.cautions}
         for need in NEEDS:

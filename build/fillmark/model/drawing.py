@@ -27,7 +27,7 @@ class Jar(Frozen):
 
 
 class Debris(Frozen):
-    """What lies on the magnet of a plug or in the pan: paste (how thick), glitter, flakes, slivers, chips with a shape."""
+    """What lies on a plug’s magnet or in the pan: paste (how thick), glitter, flakes, slivers, chips with a shape."""
 
     draw: Literal["magnet", "pan"]
     paste: Annotated[int, Field(ge=0, le=3)] = 0
@@ -45,7 +45,7 @@ class Surface(Frozen):
 
 
 class Sound(Frozen):
-    """A noise over time: how loud, in how many beats (0: without a break), how many strokes to a beat, or a smooth tone."""
+    """A noise over time: how loud, in how many beats (0: without a break), of how many strokes, or a smooth tone."""
 
     draw: Literal["sound"]
     loud: Annotated[int, Field(ge=0, le=10)]
@@ -77,7 +77,7 @@ KINDS = {
 
 
 def _kind(raw: Any) -> str | None:
-    return KINDS.get(raw.get("draw") if isinstance(raw, dict) else getattr(raw, "draw", None))
+    return KINDS.get(str(raw.get("draw") if isinstance(raw, dict) else getattr(raw, "draw", None)))
 
 
 def _known(raw: Any) -> Any:

@@ -1,8 +1,8 @@
 """content/guides/<id>.yaml: a page to read beside the work, at guides/<id>/.
 
-It has ladders, for what will not come apart: one try after the other, and when to stop. Or it has signs, for what came
-out: the words that a card's record offers, each with how it looks, a drawing, and what follows. What a word means is not
-written here again: it is what the card, or the reference table, says.
+It has ladders, for what will not come apart: one try after the other, and when to stop. Or it has signs, for what
+came out: the words that a card's record offers, each with how it looks, a drawing, and what follows. What a word means
+is not written here again: it is what the card, or the reference table, says.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from fillmark.model.vehicle import Id, Text
 
 
 class Rung(Frozen):
-    """One try: what to do, what it takes, when to go on to the next. `hold` and `stop` stand before it; a `stop` goes on
-    from the words “Stop if”."""
+    """One try: what to do, what it takes, when to go on to the next. `hold` and `stop` stand before it; a `stop` goes
+    on from the words “Stop if”."""
 
     do: Sentence
     needs: tuple[Text, ...] = ()
@@ -31,7 +31,7 @@ class Rung(Frozen):
 
 
 class Sizes(Frozen):
-    """Rows of a reference table, named by their first column, and which of its columns: read from there, never typed."""
+    """Rows of a reference table, named by their first column, and some of its columns: read there, never typed."""
 
     table: Id
     rows: Annotated[tuple[Text, ...], Field(min_length=1)]
@@ -66,7 +66,7 @@ class Word(Frozen):
 class Sign(Frozen):
     """One thing to look at. Its words are the options of `field` on `card`, or the first column of `table`, or both.
 
-    `record` names what else is written down with it, by the fields of the same card. Signs of one `group` stand together.
+    `record` names what else is written down with it, by the fields of the same card. A `group` stands together.
     """
 
     group: Text

@@ -97,11 +97,13 @@ def _jar(one: Jar) -> Iterator[str]:
     yield _dots(_spread(one.dots, left + 2, top + 3, right - left - 4, floor - top - 5), 2.2)
     yield _strokes(_spread(one.specks, left + 3, top + 4, right - left - 6, floor - top - 8), 4.5, 1.8)
     if one.water:
-        yield f'<rect x="{left:g}" y="{floor:.1f}" width="{right - left:g}" height="{bottom - floor:.1f}" fill="{STOCK}"/>'
+        yield (f'<rect x="{left:g}" y="{floor:.1f}" width="{right - left:g}" height="{bottom - floor:.1f}" '
+               f'fill="{STOCK}"/>')
         if bottom - floor > 9:
             yield _path(f"M{left + 6:g} {floor + 7:.1f}q4-3 8 0t8 0t8 0", width=1.2)
     if one.foam:
-        yield "".join(f'<circle cx="{25 + 6 * at}" cy="{21 - at % 2 * 4}" r="4" stroke-width="1.4"/>' for at in range(6))
+        yield "".join(f'<circle cx="{25 + 6 * at}" cy="{21 - at % 2 * 4}" r="4" stroke-width="1.4"/>'
+                      for at in range(6))
     yield _path(f"M{left:g} {top:g}H{right:g}M22 14v50q0 8 8 8h20q8 0 8-8v-50M19 8h42v6h-42z")
 
 
@@ -114,10 +116,11 @@ def _debris(one: Debris) -> Iterator[str]:
             rise = 6 + 6 * one.paste
             yield _path(f"M29 40q-3-{rise} 11-{rise}t11 {rise}", width=1.6)
             yield _dots(_spread(10 * one.paste, left, top, wide, high), 1.6)
-        hairs = [(-1.1 + 2.2 * at / max(one.slivers - 1, 1)) for at in range(one.slivers)]
-        yield _path("".join(f"M{_at(40 + 10 * math.sin(a), 30 - 6 * math.cos(a))}l{_at(15 * math.sin(a), -15 * math.cos(a))}"
-                            for a in hairs), width=2) if hairs else ""
-        chips = [(40 + 21 * (at - (one.chips - 1) / 2), 22 - 8 * (at % 2)) for at in range(one.chips)]
+        lean = [-1.1 + 2.2 * at / max(one.slivers - 1, 1) for at in range(one.slivers)]
+        hairs = "".join(f"M{_at(40 + 10 * math.sin(by), 30 - 6 * math.cos(by))}"
+                        f"l{_at(15 * math.sin(by), -15 * math.cos(by))}" for by in lean)
+        yield _path(hairs) if hairs else ""
+        chips = [(40.0 + 21 * (at - (one.chips - 1) / 2), 22.0 - 8 * (at % 2)) for at in range(one.chips)]
     else:
         # A pan from above, a little from the side.
         yield _path("M6 34q34-20 68 0l-9 32q-25 10-50 0zM14 38q26-14 52 0")
@@ -126,9 +129,10 @@ def _debris(one: Debris) -> Iterator[str]:
             yield _path("M22 58q4-10 9-3t9 0t9 0t9 3", width=1.6)
             yield _dots(_spread(12 * one.paste, left + 3, top + 12, wide - 6, 9), 1.6)
         yield _strokes(_spread(one.slivers, left, top, wide, high), 4, 2.6)
-        chips = [(21 + 13 * at, 46 + 12 * (at % 2)) for at in range(one.chips)]
+        chips = [(21.0 + 13 * at, 46.0 + 12 * (at % 2)) for at in range(one.chips)]
     yield _strokes(_spread(one.glitter, left, top, wide, high), 3.5, 1.2)
-    yield "".join(_path(f"M{_at(x, y - 3)}l3 3l-3 3l-3-3z", width=1.3) for x, y in _spread(one.flakes, left, top, wide, high))
+    yield "".join(_path(f"M{_at(x, y - 3)}l3 3l-3 3l-3-3z", width=1.3)
+                  for x, y in _spread(one.flakes, left, top, wide, high))
     yield _chips(chips)
 
 
@@ -150,7 +154,8 @@ def _surface(one: Surface) -> Iterator[str]:
     match one.mark:
         case "even" | "worn":
             more = 5 if one.mark == "worn" else 0
-            yield _path("".join(f"M{_at(left - more + 5 * at, top + high)}l6-{high:g}" for at in range(6 + more // 3)), width=1.2)
+            yield _path("".join(f"M{_at(left - more + 5 * at, top + high)}l6-{high:g}" for at in range(6 + more // 3)),
+                        width=1.2)
         case "stain":
             yield _path("".join(f"M{_at(left + 2 + 13 * at, top - 4)}v{high + 4:g}" for at in range(3)), width=5)
         case "pits":
@@ -203,7 +208,8 @@ def _jug(one: Jug) -> Iterator[str]:
     bottom, whole = 70.0, 40.0  # the expected figure stands 40 above the bottom
     level, line = bottom - whole * one.share, bottom - whole
     yield _path("M18 12l6 58h30l6-58M18 12q-5-1-6-4M60 22q14 0 11 16q-2 12-14 12")
-    yield _path(f"M{20 + (level - 12) * 6 / 58 - 1.2:.1f} {level:.1f}H{58 - (level - 12) * 6 / 58 + 1.2:.1f}", width=2.4)
+    leaning = (level - 12) * 6 / 58
+    yield _path(f"M{18.8 + leaning:.1f} {level:.1f}H{59.2 - leaning:.1f}", width=2.4)
     rows = int((bottom - level) / 5)
     yield _path("".join(f"M{26 - row * 0.5:.1f} {bottom - 5 * row:g}h{26 + row:g}" for row in range(1, rows)), width=1)
     yield f'<path d="M10 {line:g}h52" stroke-dasharray="5 4"/>'
