@@ -16,6 +16,7 @@ from fillmark import units
 from fillmark.load import Document, Loaded, Path_
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card
+from fillmark.model.guide import Guide
 from fillmark.model.key import Key
 from fillmark.model.log import LogFile
 from fillmark.model.site import Cautions, Fields, Meta, Prose, Rules, Site, Sources, Table
@@ -24,7 +25,7 @@ from fillmark.problem import Problem, nearest, one_of
 
 MODELS: dict[str, type[BaseModel]] = {
     "vehicles": Vehicle, "cards": Card, "tables": Table, "calculators": Calculator, "logs": LogFile,
-    "keys": Key,
+    "keys": Key, "guides": Guide,
 }
 TOP: dict[str, type[BaseModel]] = {
     "site": Meta, "rules": Rules, "sources": Sources, "cautions": Cautions, "fields": Fields,
@@ -69,7 +70,8 @@ def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
     documents |= {("pages", name): document for name, document in loaded.prose.items()}
     return Site(
         top["site"], top["rules"], table, top["sources"].sources, found["vehicles"], found["cards"], found["tables"],
-        found["calculators"], found["logs"], found["keys"], pages, documents,
+        found["calculators"], found["logs"], found["keys"], found["guides"], pages,
+        documents,
     ), []
 
 

@@ -8,6 +8,7 @@ from fillmark.checks import (
     cards,
     ceiling,
     examples,
+    guides,
     hazards,
     holds,
     keys,
@@ -27,7 +28,7 @@ from fillmark.problem import Problem
 
 CHECKS = (
     amounts, origins, vehicles, service, ceiling, cards, style, steps, holds, hazards, reads, slots, tables,
-    calculators, examples, logs, keys, links,
+    calculators, examples, logs, keys, guides, links,
 )
 
 

@@ -25,7 +25,7 @@ def check(site: Site) -> list[Problem]:
 
 
 def _named(site: Site) -> Iterator[tuple[Document, Path_, str]]:
-    for kind in ("vehicles", "cards", "tables", "calculators", "keys"):
+    for kind in ("vehicles", "cards", "tables", "calculators", "keys", "guides"):
         for name, model in site.of_kind(kind).items():
             for path, value, _ in walk(model):
                 source = getattr(value, "source", None)

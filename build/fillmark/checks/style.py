@@ -24,6 +24,10 @@ def check(site: Site) -> list[Problem]:
     return [
         problem for name, card in site.cards.items() for path, text in texts(card)
         for problem in _text(site.documents["cards", name], card, path, text)
+    ] + [
+        problem for name, guide in site.guides.items() for ladder_id, ladder in guide.ladders.items()
+        for at, rung in enumerate(ladder.rungs)
+        for problem in _step(site.documents["guides", name], ("ladders", ladder_id, "rungs", at, "do"), rung.do)
     ]
 
 

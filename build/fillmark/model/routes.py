@@ -17,7 +17,7 @@ def card(number: str, vehicle: str = "", unit: str = "") -> str:
 def every(site: Site) -> set[str]:
     """Return the addresses of all pages."""
     bound = {card(one.no, *pair) for one in site.cards.values() for pair in units_for(one, site.vehicles)}
-    named = {f"{kind}/{name}/" for kind in ("vehicles", "tables") for name in site.of_kind(kind)}
+    named = {f"{kind}/{name}/" for kind in ("vehicles", "tables", "guides") for name in site.of_kind(kind)}
     keys = {f"keys/{one.page}/" for one in site.keys.values()}
     worked = {f"work-out/{name}/" for name in (*site.calculators, *TOOLS)}
     return {*PLACES, *bound, *named, *keys, *worked, *(card(one.no) for one in site.cards.values()),

@@ -10,6 +10,7 @@ from pydantic import Field, StringConstraints
 from fillmark.model.amount import Frozen, Origin
 from fillmark.model.calculator import Calculator
 from fillmark.model.card import Card, CautionText, RecordField
+from fillmark.model.guide import Guide
 from fillmark.model.key import Key
 from fillmark.model.source import Source
 from fillmark.model.vehicle import Distance, Id, Kind, Text, Vehicle
@@ -160,11 +161,12 @@ class Site:
     calculators: dict[str, Calculator]
     logs: dict[str, LogFile]
     keys: dict[str, Key]
+    guides: dict[str, Guide]
     pages: dict[str, Prose]
     documents: dict[tuple[str, str], Document]
 
     def of_kind(self, kind: str) -> dict[str, Any]:
-        """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs, keys."""
+        """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs, keys, guides."""
         return dict(getattr(self, kind))
 
     @property

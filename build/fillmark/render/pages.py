@@ -18,6 +18,7 @@ from fillmark.render import (
     calculator_page,
     card_page,
     coverage,
+    guide_pages,
     how_we_know,
     key_pages,
     lookup_page,
@@ -57,7 +58,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
     out = {}
     for path, template, context in pages(site):
         base = "../" * path.count("/") or "./"
-        within = WITHIN.get(path, "cards/" if path.startswith("keys/") else path)
+        within = WITHIN.get(path, "cards/" if path.startswith(("keys/", "guides/")) else path)
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
@@ -102,6 +103,7 @@ def pages(site: Site) -> Iterator[Page]:
         yield f"work-out/{name}/", "calculator.html", calculator_page.context(site, calculator)
     yield from work_pages.pages(site)
     yield from key_pages.pages(site)
+    yield from guide_pages.pages(site)
     yield from vehicles(site)
     yield from tables(site)
     yield coverage.ADDRESS, "coverage.html", coverage.context(site)
@@ -120,7 +122,8 @@ def today(site: Site) -> Page:
 
 def cards(site: Site) -> Page:
     """The index of cards by kind of job; the units that a card is for are picked on its own page."""
-    return "cards/", "cards.html", {"areas": card_page.areas(site), "keys": key_pages.listed(site)}
+    return "cards/", "cards.html", {"areas": card_page.areas(site), "keys": key_pages.listed(site),
+                                   "guides": site.guides}
 
 
 def vehicles(site: Site) -> Iterator[Page]:
