@@ -39,7 +39,8 @@ class Tab:
         self.target = self.open(url)
         self.session = self.cdp.send("Target.attachToTarget", {"targetId": self.target, "flatten": False})["sessionId"]
         self.asked = 0
-        self.until("document.readyState", "complete")
+        # A new tab is complete on its blank page too, before it has gone anywhere.
+        self.until("[document.readyState, location.href]", ["complete", url])
 
     def open(self, url: str) -> str:
         wanted = {"url": url, "browserContextId": self.context}

@@ -93,7 +93,7 @@ def test_wet_card_proves_the_way_in_before_it_opens(cards: dict[str, Card], no: 
     proving = {step.no for step in card.steps if step.proves_fill}
     assert opening
     # A fill plug, or the dipstick tube of an automatic and the cap of an engine.
-    way_in = r"[Tt]ake the (?:axle’s )?(?:fill plug out|filler cap off)|prove that the way in is open"
+    way_in = r"[Tt]ake the (?:axle's )?(?:fill plug out|filler cap off)|prove that the way in is open"
     assert all(re.search(way_in, card.steps[number - 1].do or "") for number in proving)
     held = {number for hold in card.holds if hold.guard == "fill-plug-first" for number in hold.blocks}
     for number in opening:
