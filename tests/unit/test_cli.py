@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
+from typing import get_args
 
 import jsonschema
 import pytest
 
 from fillmark import cli, load, schema
+from fillmark.model import card
+from fillmark.model.vehicle import OpensBy
+from fillmark.skeletons import skeleton
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -45,6 +50,17 @@ def test_a_skeleton_passes_check_as_it_stands(
 ) -> None:
     assert cli.main(["new", kind, "old-blue", "--content", str(content)]) == 0
     assert cli.main(["check", "--content", str(content)]) == 0, capsys.readouterr().err
+
+
+def test_the_skeleton_of_a_card_names_every_word_there_is_to_pick() -> None:
+    """Its comments are all that an author sees; a guard or a kind that came later must be in them."""
+    _, text = skeleton("card", "axle-breather")
+    kind, phase, size = (model.model_fields[name].annotation for model, name in (
+        (card.FollowUp, "kind"), (card.RecordField, "phase"), (card.Tool, "size")))
+    for words in (card.Guard, card.WaitKind, OpensBy, kind, phase, size):
+        assert get_args(words) and [word for word in get_args(words) if not re.search(rf"\b{word}\b", text)] == []
+    given = set(re.findall(r"^(?:# )?(\w+):", text, re.M))
+    assert set(card.Card.model_fields) - given == set(), "every key of a card is in it, as a line or a comment"
 
 
 def test_new_never_overwrites_and_refuses_what_is_no_id(content: Path, capsys: pytest.CaptureFixture[str]) -> None:

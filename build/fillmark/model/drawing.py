@@ -27,7 +27,7 @@ class Jar(Frozen):
 
 
 class Debris(Frozen):
-    """What lies on a plug’s magnet or in the pan: paste (how thick), glitter, flakes, slivers, chips with a shape."""
+    """What lies on a plug's magnet or in the pan: paste (how thick), glitter, flakes, slivers, chips with a shape."""
 
     draw: Literal["magnet", "pan"]
     paste: Annotated[int, Field(ge=0, le=3)] = 0

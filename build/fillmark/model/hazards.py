@@ -63,8 +63,8 @@ NEEDS = (
     Need("exhaust-gas", "the engine runs", "danger", words=ENGINE_RUNS),
     Need("spinning", "belts, fan or shaft are near", "warning", words=r"\b(belts?|fan|each shaft|the shaft)\b",
          unless=r"along the shaft"),
-    Need("scald", "the coolant’s cap is opened", "danger", kinds=("cooling",)),
-    Need("scald", "the coolant’s cap is near", "danger", words=r"coolant.*\bcap\b"),
+    Need("scald", "the coolant's cap is opened", "danger", kinds=("cooling",)),
+    Need("scald", "the coolant's cap is near", "danger", words=r"coolant.*\bcap\b"),
     Need("coolant-poison", "there is coolant", "warning", words=r"\bcoolant\b", unless=r"coolant in the"),
     Need("coolant-poison", "there is coolant", "warning", kinds=("cooling",)),
     Need("brakes", "the brakes are touched", "warning", kinds=("brakes",)),
@@ -79,7 +79,7 @@ NEEDS = (
     Need("fire", "there is heat or flame", "warning", words=r"\b(hot-air|hot plate|flame)\b"),
     Need("air-line", "a bearing is washed and dried", "warning", words=r"\bspin one with air\b|wash bearings"),
     Need("skin", "grease is under pressure", "caution", words=r"\b(nipple|cross of the)\b"),
-    Need("manual-handling", "it is heavy", "caution", words=r"\b(wheel off|roll the vehicle|hub’s cap off)\b"),
+    Need("manual-handling", "it is heavy", "caution", words=r"\b(wheel off|roll the vehicle|hub's cap off)\b"),
     Need("wind-up", "four-wheel drive is tried", "notice", words=r"\bfour-wheel drive\b|through high, low"),
 )
 # A card whose torque or whose cloths bring a hazard about, wherever the step is.
