@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 import chromium as browsers
-from harness import PHONE, ROOT, SiteServer, Stored, at_a_port_of_its_own, open_profile, watch
+from harness import ROOT, Handsets, SiteServer, Stored, at_a_port_of_its_own, open_profile, watch
 
 Opener = Callable[[], BrowserContext]
 
@@ -86,18 +86,18 @@ def stored_site(
     server.stop()
 
 
-@pytest.fixture
-def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    """A fresh page of phone size, relative addresses starting at the site; the test fails on any fault of it.
+@pytest.fixture(scope="session")
+def handsets(chromium: Browser, served: SiteServer) -> Handsets:
+    return Handsets(chromium, served)
 
-    The service worker is kept out: its tests have profiles of their own.
-    """
-    context = chromium.new_context(viewport=PHONE, base_url=served.url, service_workers="block")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
+
+@pytest.fixture
+def page(handsets: Handsets, served: SiteServer) -> Iterator[Page]:
+    """A new page of a phone that keeps nothing; the test fails on any fault of it."""
+    page = handsets.take().new_page()
     faults = watch(page, served.origin)
     yield page
-    context.close()
+    page.close()
     assert not faults, "\n".join(faults)
 
 

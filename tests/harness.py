@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 import shutil
 import socket
@@ -16,13 +17,14 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Playwright, Request
+from playwright.sync_api import Browser, BrowserContext, CDPSession, ConsoleMessage, Page, Playwright, Request
 
 import chromium
 from fillmark import serve
 
 ROOT = Path(__file__).resolve().parents[1]
 PHONE = {"width": 412, "height": 900}
+LONDON = {"viewport": {"width": 360, "height": 760}, "locale": "en-GB", "timezone_id": "Europe/London"}
 
 POISONS = ("html", "empty", "redirect", "cut", "missing", "reset", "flipped")
 
@@ -146,6 +148,37 @@ def open_profile(playwright: Playwright, folder: Path, path: str, **options: Any
         folder, executable_path=path, args=chromium.FLAGS, **{"viewport": PHONE, **options})
     context.set_default_timeout(10_000)
     return context
+
+
+class Handsets:
+    """Phones of one browser: each kind is started once, and handed on from test to test with nothing kept on it.
+
+    Its first tab stays open, so that every other one is a tab of that window: to open a window takes longer than to
+    load the page in it. The service worker is kept out: its tests have profiles of their own.
+    """
+
+    def __init__(self, browser: Browser, served: SiteServer) -> None:
+        self.browser, self.served = browser, served
+        self.kinds: dict[str, tuple[BrowserContext, CDPSession]] = {}
+
+    def take(self, kind: str = "", script: str = "", **options: Any) -> BrowserContext:
+        """Return the phone with these options, which runs `script` before each page; relative addresses start at the
+        site. `kind` sets those apart on which a clock is put, which stays, or which a whole file holds on to."""
+        key = json.dumps([kind, script, options], sort_keys=True)
+        if key not in self.kinds:
+            context = self.browser.new_context(
+                **{"viewport": PHONE, "base_url": self.served.url, "service_workers": "block", **options})
+            context.set_default_timeout(10_000)
+            first = context.new_page()
+            if script:
+                context.add_init_script(script)
+            self.kinds[key] = context, context.new_cdp_session(first)
+        context, devtools = self.kinds[key]
+        for left_open in context.pages[1:]:
+            left_open.close()
+        context.clear_permissions()
+        devtools.send("Storage.clearDataForOrigin", {"origin": self.served.origin, "storageTypes": "all"})
+        return context
 
 
 @dataclass(frozen=True)

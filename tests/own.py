@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from harness import SiteServer, watch
+from harness import LONDON, Handsets, watch
 
 Json = dict[str, Any]
 AT = "(path) => import(new URL(document.documentElement.dataset.base + path, location.href).href)"
@@ -16,15 +16,12 @@ STORED = f"async () => (await ({AT})('js/store.js')).vehicles()"
 TEXT = "node => node.innerText.replace(/\\s+/g, ' ').trim()"
 
 
-def own_tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    """A phone of 360 px with nothing kept yet; any fault of its page fails the test."""
-    context = chromium.new_context(viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block",
-                                   locale="en-GB", timezone_id="Europe/London")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
-    faults = watch(page, served.origin)
+def own_tab(handsets: Handsets) -> Iterator[Page]:
+    """A page of 360 px in London with nothing kept yet; any fault of it fails the test."""
+    page = handsets.take(**LONDON).new_page()
+    faults = watch(page, handsets.served.origin)
     yield page
-    context.close()
+    page.close()
     assert faults == []
 
 

@@ -115,7 +115,7 @@ def main() -> int:
 
     import chromium
     from fillmark import pipeline
-    from harness import SiteServer, watch
+    from harness import LONDON, SiteServer, watch
     from jobs import Worker
 
     asked = argparse.ArgumentParser(description=__doc__)
@@ -134,8 +134,7 @@ def main() -> int:
                 if given.cards and no not in given.cards:
                     continue
                 card = json.loads((dist / f"data/cards/{no}.json").read_text("utf-8"))
-                context = browser.new_context(base_url=server.url, service_workers="block", locale="en-GB",
-                                              viewport={"width": 360, "height": 760}, timezone_id="Europe/London")
+                context = browser.new_context(base_url=server.url, service_workers="block", **LONDON)
                 context.set_default_timeout(10_000)
                 context.clock.install()
                 page = context.new_page()

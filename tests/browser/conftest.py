@@ -6,12 +6,22 @@ import datetime as dt
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import BrowserContext, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright
 
-from harness import Stored, open_profile, watch
+from harness import Handsets, SiteServer, Stored, open_profile, watch
 from jobs import Worker
 
 SUMMER = dt.datetime(2026, 6, 10, 9, 0, tzinfo=dt.UTC)  # 10:00 in London
+
+
+@pytest.fixture(scope="module")
+def narrow(handsets: Handsets, served: SiteServer) -> Iterator[Page]:
+    """One page of 320 px for all tests of a file."""
+    page = handsets.take("of a file", viewport={"width": 320, "height": 800}).new_page()
+    faults = watch(page, served.origin)
+    yield page
+    page.close()
+    assert not faults, "\n".join(faults)
 
 
 @pytest.fixture(scope="module")

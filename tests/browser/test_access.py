@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from importlib import resources
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 import facts
-from harness import SiteServer, watch
+from harness import Handsets, SiteServer, watch
 
 # One page of every template.
 PAGES = ["", "cards/", facts.CARD, "cards/p01/", "look-up/", "work-out/", "work-out/viscosity/", "work-out/axle-ratio/",
@@ -67,13 +67,10 @@ def axe() -> str:
 
 
 @pytest.fixture(scope="module")
-def phone(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(
-        viewport={"width": 320, "height": 800}, base_url=served.url, service_workers="block", device_scale_factor=2,
-        has_touch=True)
-    page = context.new_page()
+def phone(handsets: Handsets) -> Iterator[Page]:
+    page = handsets.take("of a file", device_scale_factor=2, has_touch=True).new_page()
     yield page
-    context.close()
+    page.close()
 
 
 def look(page: Page, where: str) -> None:

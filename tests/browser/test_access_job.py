@@ -8,10 +8,10 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from browser.test_access import LOOKS, SMALL, SMALL_TEXT, WIDE
-from harness import SiteServer, open_profile, watch
+from harness import LONDON, Handsets, SiteServer, open_profile, watch
 from jobs import Worker, pass_time
 from storing import set_room
 
@@ -26,13 +26,8 @@ LOW = f"""() => [...document.querySelectorAll('{AT_HAND}')]
 
 
 @pytest.fixture(scope="module")
-def phone(chromium: Browser, served: SiteServer) -> Iterator[BrowserContext]:
-    context = chromium.new_context(
-        viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block", has_touch=True,
-        timezone_id="Europe/London", locale="en-GB")
-    context.set_default_timeout(10_000)
-    yield context
-    context.close()
+def phone(handsets: Handsets) -> BrowserContext:
+    return handsets.take("with a clock", has_touch=True, **LONDON)
 
 
 @pytest.fixture

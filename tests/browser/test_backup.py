@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
 
 import backups
 from backuppage import DATA, kept, on_store, own_log, pick
-from harness import SiteServer, watch
+from harness import LONDON, Handsets, SiteServer, watch
 from jobs import Worker
 
 NASTY = '<img src=x onerror="alert(1)"> =1+1, "two"\nlines'
@@ -29,16 +29,12 @@ SHEET = """answer => {
 
 
 @pytest.fixture
-def context(chromium: Browser, served: SiteServer) -> Iterator[BrowserContext]:
-    context = chromium.new_context(
-        viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block",
-        timezone_id="Europe/London")
-    context.set_default_timeout(10_000)
-    faults: list[list[str]] = []
-    context.on("page", lambda page: faults.append(watch(page, served.origin, quiet=("/favicon.ico",))))
-    yield context
-    context.close()
-    assert [one for page in faults for one in page] == []
+def page(handsets: Handsets, served: SiteServer) -> Iterator[Page]:
+    page = handsets.take(**LONDON).new_page()
+    faults = watch(page, served.origin, quiet=("/favicon.ico",))
+    yield page
+    page.close()
+    assert faults == []
 
 
 def fill(page: Page, dist: Path, tmp_path: Path) -> None:
@@ -84,8 +80,7 @@ def given_out(page: Page) -> str:
     return text
 
 
-def test_a_lost_phone_is_brought_back_to_the_byte(context: BrowserContext, dist: Path, tmp_path: Path) -> None:
-    page = context.new_page()
+def test_a_lost_phone_is_brought_back_to_the_byte(page: Page, dist: Path, tmp_path: Path) -> None:
     fill(page, dist, tmp_path)
     before = kept(page)
     state = page.locator("p.sums").first
@@ -125,8 +120,7 @@ def test_a_lost_phone_is_brought_back_to_the_byte(context: BrowserContext, dist:
     assert page.locator("img[src=x]").count() == 0
 
 
-def test_two_phones_that_went_apart_are_shown_side_by_side(context: BrowserContext, dist: Path) -> None:
-    page = context.new_page()
+def test_two_phones_that_went_apart_are_shown_side_by_side(page: Page, dist: Path) -> None:
     first, second, third = own_log(dist, 3)
     sheet = json.loads((dist / "data/vehicles/thornback.json").read_text("utf-8"))
     other = {**sheet, "name": NASTY.replace("\n", " ")}
@@ -160,8 +154,7 @@ def test_two_phones_that_went_apart_are_shown_side_by_side(context: BrowserConte
     assert sums(page)[0] == 0, "the other way round nothing more is to be added"
 
 
-def test_what_was_not_handed_over_is_no_backup(context: BrowserContext, dist: Path) -> None:
-    page = context.new_page()
+def test_what_was_not_handed_over_is_no_backup(page: Page, dist: Path) -> None:
     [one, two] = own_log(dist, 2)
     on_store(page, "await store.addToLog(arg)", one)
     page.goto("backup/")
@@ -188,8 +181,7 @@ def test_what_was_not_handed_over_is_no_backup(context: BrowserContext, dist: Pa
     assert table.count(b"\r\n") == 3 and caught.value.suggested_filename.endswith(".csv")
 
 
-def test_a_spoilt_file_is_refused_on_the_page_and_by_pasting(context: BrowserContext, dist: Path) -> None:
-    page = context.new_page()
+def test_a_spoilt_file_is_refused_on_the_page_and_by_pasting(page: Page, dist: Path) -> None:
     page.goto("backup/")
     whole = backups.text({"log": own_log(dist, 2)})
     refused = page.locator("section .refused")
@@ -209,9 +201,8 @@ def test_a_spoilt_file_is_refused_on_the_page_and_by_pasting(context: BrowserCon
     assert kept(page) == []
 
 
-def test_without_https_no_digest_is_made_and_that_is_said(context: BrowserContext, dist: Path) -> None:
-    context.add_init_script("Object.defineProperty(Crypto.prototype, 'subtle', { value: undefined })")
-    page = context.new_page()
+def test_without_https_no_digest_is_made_and_that_is_said(page: Page, dist: Path) -> None:
+    page.add_init_script("Object.defineProperty(Crypto.prototype, 'subtle', { value: undefined })")
     [one, two] = own_log(dist, 2)
     on_store(page, "await store.addToLog(arg)", one)
     text = str(page.evaluate(DATA))

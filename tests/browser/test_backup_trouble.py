@@ -6,20 +6,20 @@ import json
 from importlib import resources
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 import backups
 from backuppage import on_store, own_log, pick
 from browser.test_access import CONTRAST, RULES, SMALL, WIDE
 from conftest import Opener
-from harness import SiteServer
+from harness import Handsets, SiteServer
 from storing import set_room
 
 
 def test_a_page_closed_while_it_takes_in_leaves_all_or_nothing(
-    chromium: Browser, served: SiteServer, dist: Path
+    handsets: Handsets, dist: Path
 ) -> None:
-    context = chromium.new_context(base_url=served.url, service_workers="block")
+    context = handsets.take()
     record = own_log(dist, 1)[0]
     many = [{**record, "id": f"m{n}", "entry": {**record["entry"], "id": f"m{n}"}} for n in range(400)]
     photos = [backups.photo(f"p{n}", f"m{n}", backups.JPEG * 100) for n in range(60)]
@@ -45,7 +45,7 @@ def test_a_page_closed_while_it_takes_in_leaves_all_or_nothing(
           return [log.length, photos.length] }""")
         assert count in ([0, 0], [400, 60]), f"half of it after {wait} ms: {count}"
         seen.add(count[0])
-    context.close()
+    after.close()
     assert seen == {0, 400}, "closed too early or too late every time"
 
 

@@ -152,10 +152,8 @@ LINE = (
 )
 
 
-def test_copies_the_line(chromium: Browser, served: SiteServer) -> None:
-    context = chromium.new_context(base_url=served.url, service_workers="block",
-                                   permissions=["clipboard-read", "clipboard-write"])
-    page = context.new_page()
+def test_copies_the_line(page: Page) -> None:
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     open_(page, "torque-adapter")
     page.fill("#in-torque", "26")
     assert page.locator("#line").input_value() == LINE
@@ -164,7 +162,6 @@ def test_copies_the_line(chromium: Browser, served: SiteServer) -> None:
     assert page.evaluate("navigator.clipboard.readText()") == LINE
     page.fill("#in-torque", "27")
     expect(page.locator("[data-copied]")).to_have_text("")
-    context.close()
 
 
 def test_says_when_it_could_not_copy_and_selects_the_line(page: Page) -> None:

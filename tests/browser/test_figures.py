@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import random
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from harness import ROOT, SiteServer, watch
+from harness import ROOT
 
 Json = dict[str, Any]
 FIGURES = {  # figure -> the calculator that has it, and the labels that no figures may crowd out
@@ -72,17 +71,6 @@ ABOUT = """async (name) => {
 }"""
 
 
-@pytest.fixture(scope="module")
-def phone(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 320, "height": 800}, base_url=served.url, service_workers="block")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
-    faults = watch(page, served.origin)
-    yield page
-    context.close()
-    assert not faults, "\n".join(faults)
-
-
 def cases(inputs: list[Json], count: int) -> list[Json]:
     """Return seeded figures within the declared ranges, one in three at an end, optional ones there or not."""
     chance = random.Random(20260418)
@@ -107,12 +95,12 @@ def cases(inputs: list[Json], count: int) -> list[Json]:
 
 
 @pytest.mark.parametrize("figure", FIGURES)
-def test_no_label_lies_on_another_and_nothing_sticks_out(phone: Page, figure: str) -> None:
+def test_no_label_lies_on_another_and_nothing_sticks_out(narrow: Page, figure: str) -> None:
     name, needed = FIGURES[figure]
-    phone.goto(f"work-out/{name}/")
-    phone.locator("[data-figure] svg").wait_for()
-    tried = cases(phone.evaluate(ABOUT, name), 200)
-    found = phone.evaluate(LOOK, {"name": name, "figure": figure, "cases": tried})
+    narrow.goto(f"work-out/{name}/")
+    narrow.locator("[data-figure] svg").wait_for()
+    tried = cases(narrow.evaluate(ABOUT, name), 200)
+    found = narrow.evaluate(LOOK, {"name": name, "figure": figure, "cases": tried})
     drawn = 0
     for case, seen in zip(tried, found, strict=True):
         if "said" in seen:

@@ -5,15 +5,12 @@ from __future__ import annotations
 import io
 import math
 import re
-from collections.abc import Iterator
 from importlib import resources
 from urllib.parse import urlencode
 
 import pypdfium2
 import pytest
-from playwright.sync_api import Browser, Page, expect
-
-from harness import SiteServer, watch
+from playwright.sync_api import Page, expect
 
 PAGES = ["battery-rest", "viscosity", "partial-change", "coolant-freeze", "clamp-band", "hole-tilt", "tyre-factor",
          "lying-housing"]
@@ -36,18 +33,8 @@ AXES = """() => {
 }"""
 
 
-@pytest.fixture
-def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 360, "height": 800}, base_url=served.url, service_workers="block")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
-    faults = watch(page, served.origin)
-    yield page
-    context.close()
-    assert not faults, "\n".join(faults)
-
-
 def open_(page: Page, name: str, **figures: object) -> None:
+    page.set_viewport_size({"width": 360, "height": 800})
     page.goto(f"work-out/{name}/" + (f"?{urlencode(figures)}" if figures else ""))
     expect(page.locator("[data-figure] table")).to_be_visible()
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from harness import SiteServer, watch
+from harness import LONDON, Handsets, SiteServer, watch
 
 SPRING = dt.datetime(2026, 4, 18, 10, tzinfo=dt.UTC)
 # What stands in the list before any script but the first has run: until then the page has the class `first-frame`.
@@ -21,17 +21,15 @@ LOAD = "on => import('./js/garage.js').then((garage) => garage.loadDemoLog(on))"
 
 
 @pytest.fixture
-def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 360, "height": 760}, base_url=served.url,
-                                   service_workers="block", timezone_id="Europe/London")
-    page = context.new_page()
+def page(handsets: Handsets, served: SiteServer) -> Iterator[Page]:
+    page = handsets.take("with a clock", **LONDON).new_page()
     faults = watch(page, served.origin)
     page.clock.install(time=SPRING)
     page.add_init_script(FIRST)
     page.goto("")
     page.evaluate(LOAD, True)
     yield page
-    context.close()
+    page.close()
     assert faults == []
 
 

@@ -6,13 +6,12 @@ import datetime as dt
 import json
 import re
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-from harness import SiteServer, open_profile
+from harness import LONDON, Handsets, SiteServer, open_profile
 from jobs import Worker
 from storing import records, set_room
 
@@ -27,12 +26,8 @@ def opened(context: BrowserContext, at: dt.datetime | None = NOON) -> Worker:
 
 
 @pytest.fixture
-def phone(chromium: Browser, served: SiteServer) -> Iterator[BrowserContext]:
-    context = chromium.new_context(viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block",
-                                   timezone_id="Europe/London", locale="en-GB")
-    context.set_default_timeout(10_000)
-    yield context
-    context.close()
+def phone(handsets: Handsets) -> BrowserContext:
+    return handsets.take("with a clock", **LONDON)
 
 
 def gasket(worker: Worker) -> None:

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from browser.test_access import ALL_LAID_OUT, look
-from harness import SiteServer, watch
+from harness import Handsets, SiteServer, watch
 from jobs import Worker
 from own import add_marten, own_tab, press, typed
 
@@ -18,8 +18,8 @@ FOUND = "main .results .v"
 
 
 @pytest.fixture
-def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    yield from own_tab(chromium, served)
+def tab(handsets: Handsets) -> Iterator[Page]:
+    yield from own_tab(handsets)
 
 
 def left(page: Page) -> Locator:

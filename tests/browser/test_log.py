@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, BrowserContext, FilePayload, expect
+from playwright.sync_api import BrowserContext, FilePayload, expect
 
-from harness import SiteServer, watch
+from harness import LONDON, Handsets, SiteServer, watch
 from jobs import Worker
 
 DAY = dt.datetime(2026, 4, 18, 8, 0, tzinfo=dt.UTC)  # the demo garage's own day, 9:00 in London
@@ -31,13 +31,8 @@ MANY = """async () => {
 
 
 @pytest.fixture(scope="module")
-def phone(chromium: Browser, served: SiteServer) -> Iterator[BrowserContext]:
-    context = chromium.new_context(
-        viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block", has_touch=True,
-        timezone_id="Europe/London", locale="en-GB")
-    context.set_default_timeout(10_000)
-    yield context
-    context.close()
+def phone(handsets: Handsets) -> BrowserContext:
+    return handsets.take("with a clock", has_touch=True, **LONDON)
 
 
 @pytest.fixture

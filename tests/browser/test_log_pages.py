@@ -9,32 +9,28 @@ from collections.abc import Iterator
 
 import pypdf
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from browser.test_access import SMALL_TEXT
 from browser.test_access_job import look as look_at
 from browser.test_print import PAPER, picture, text
-from harness import SiteServer, watch
+from harness import LONDON, Handsets, SiteServer, watch
 
 DAY = dt.datetime(2026, 4, 18, 8, 0, tzinfo=dt.UTC)
 OPEN = "() => document.querySelectorAll('details').forEach((one) => (one.open = true))"
 
 
 @pytest.fixture(scope="module")
-def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
+def page(handsets: Handsets, served: SiteServer) -> Iterator[Page]:
     """A phone with the demo log loaded."""
-    context = chromium.new_context(
-        viewport={"width": 360, "height": 760}, base_url=served.url, service_workers="block", has_touch=True,
-        timezone_id="Europe/London", locale="en-GB")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
+    page = handsets.take("with a clock", has_touch=True, **LONDON).new_page()
     faults = watch(page, served.origin)
     page.clock.install(time=DAY)
     page.goto("log/")
     page.get_by_role("button", name="Load the demo log").click()
     expect(page.locator(".entry-of")).to_have_count(28)
     yield page
-    context.close()
+    page.close()
     assert faults == []
 
 

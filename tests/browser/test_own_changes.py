@@ -7,15 +7,15 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from harness import SiteServer
+from harness import Handsets
 from own import AT, STORED, Json, add_marten, own_tab, press, record, typed
 
 
 @pytest.fixture
-def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    yield from own_tab(chromium, served)
+def tab(handsets: Handsets) -> Iterator[Page]:
+    yield from own_tab(handsets)
 
 
 def put(page: Page, name: str, sheet: Json) -> None:

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from browser.test_access_job import look
 from conftest import build_site
-from harness import ROOT, SiteServer, watch
+from harness import ROOT, Handsets, SiteServer, watch
 from own import AT, STORED, TEXT, Json, add_marten, own_tab, press, record, typed
 
 
@@ -138,8 +138,8 @@ def goes_into_the_content(page: Page, given: Path, sheet: Json, tmp_path: Path) 
 
 
 @pytest.fixture
-def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    yield from own_tab(chromium, served)
+def tab(handsets: Handsets) -> Iterator[Page]:
+    yield from own_tab(handsets)
 
 
 def test_a_copy_of_a_demo_vehicle_reads_as_the_sites_own_pages_do(tab: Page) -> None:

@@ -13,9 +13,9 @@ import pypdfium2
 import pytest
 import zxingcpp
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from harness import PHONE, SiteServer
+from harness import Handsets
 from own import add_marten, own_tab
 
 PAPER = {"A4": (210, 297), "Letter": (215.9, 279.4)}  # ISO 216, ANSI/ASME Y14.1
@@ -23,9 +23,8 @@ P01 = "cards/p01/?for=thornback/rear-axle"
 
 
 @pytest.fixture
-def dark(chromium: Browser, served: SiteServer) -> Page:
-    context = chromium.new_context(viewport=PHONE, base_url=served.url, color_scheme="dark", service_workers="block")
-    return context.new_page()
+def dark(handsets: Handsets) -> Page:
+    return handsets.take(color_scheme="dark").new_page()
 
 
 def pdf(page: Page, path: str, paper: str) -> bytes:
@@ -105,8 +104,8 @@ def read(data: bytes) -> list[str]:
 
 
 @pytest.fixture
-def own(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    yield from own_tab(chromium, served)
+def own(handsets: Handsets) -> Iterator[Page]:
+    yield from own_tab(handsets)
 
 
 def test_the_code_of_ones_own_vehicle_leads_to_its_card(own: Page) -> None:

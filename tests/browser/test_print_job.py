@@ -10,10 +10,10 @@ from collections.abc import Iterator
 import pypdf
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, FilePayload, Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from browser.test_print import PAPER, picture, read, text
-from harness import SiteServer, watch
+from harness import LONDON, Handsets, SiteServer, watch
 from jobs import Worker, pass_time
 
 MORNING = dt.datetime(2026, 6, 10, 8, 0, tzinfo=dt.UTC)  # 9:00 in London
@@ -23,16 +23,12 @@ NOTES = {8: "two bolt holes at the lower edge were dimpled and are dressed flat 
 
 
 @pytest.fixture(scope="module")
-def hands(chromium: Browser, served: SiteServer) -> Iterator[Worker]:
-    context = chromium.new_context(
-        viewport={"width": 360, "height": 760}, base_url=served.url, color_scheme="dark", service_workers="block",
-        timezone_id="Europe/London", locale="en-GB")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
+def hands(handsets: Handsets, served: SiteServer) -> Iterator[Worker]:
+    page = handsets.take("with a clock", color_scheme="dark", **LONDON).new_page()
     faults = watch(page, served.origin)
     page.clock.install(time=MORNING)
     yield Worker(page)
-    context.close()
+    page.close()
     assert faults == []
 
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from harness import SiteServer, watch
+from harness import Handsets, SiteServer, watch
 from storing import KEEP_HANDLES, Tab, event, records, step
 
 MARKS = "const { rev, made, since, backup } = await store.marks(); return [rev, made, since, backup]"
@@ -47,14 +47,11 @@ def vehicle(rev: int, name: str = "Old blue") -> dict[str, Any]:
 
 
 @pytest.fixture
-def tab(chromium: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = chromium.new_context(service_workers="block")
-    context.set_default_timeout(10_000)
-    context.add_init_script(KEEP_HANDLES)
-    tab = Tab(context, served.url)
+def tab(handsets: Handsets, served: SiteServer) -> Iterator[Tab]:
+    tab = Tab(handsets.take(script=KEEP_HANDLES), served.url)
     faults = watch(tab.page, served.origin, quiet=("/favicon.ico",))
     yield tab
-    context.close()
+    tab.page.close()
     assert not faults, "\n".join(faults)
 
 

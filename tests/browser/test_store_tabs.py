@@ -9,30 +9,39 @@ import time
 from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Error, Route
+from playwright.sync_api import BrowserContext, Error, Page, Route
 
-from harness import SiteServer, watch
-from storing import KEEP_HANDLES, Tab, event, records, step
+from harness import Handsets, SiteServer, watch
+from storing import KEEP_HANDLES, RUN, Tab, event, records, step
 
 ROOM_FOR_WORDS = 2.0  # seconds within which a person must be told
 ALL = "return await store.exportAll()"
+BOTH = pytest.mark.parametrize("locks", ["locks", "lease"])
 
 
 @pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    context = chromium.new_context(service_workers="block")
-    context.set_default_timeout(10_000)
-    context.add_init_script(KEEP_HANDLES)
-    yield context
-    context.close()
+def locks() -> str:
+    """With the browser's locks, or by a lease as on a page that has no https; BOTH runs a test with each."""
+    return "locks"
+
+
+@pytest.fixture
+def context(handsets: Handsets, locks: str) -> BrowserContext:
+    without = "delete Navigator.prototype.locks" if locks == "lease" else ""
+    return handsets.take("with a clock", script=f"{KEEP_HANDLES}\n{without}")
 
 
 @pytest.fixture
 def tabs(context: BrowserContext, served: SiteServer) -> Iterator[Callable[[], Tab]]:
     """Open one more tab of the same browser. A fault in any of them fails the test."""
     heard: list[list[str]] = []
-    context.on("page", lambda page: heard.append(watch(page, served.origin)))
+
+    def listen(page: Page) -> None:
+        heard.append(watch(page, served.origin))
+
+    context.on("page", listen)
     yield lambda: Tab(context, served.url)
+    context.remove_listener("page", listen)
     faults = [fault for one in heard for fault in one]
     assert not faults, "\n".join(faults)
 
@@ -41,16 +50,10 @@ def crash(tab: Tab) -> None:
     """Kill the tab's process, as a phone short of memory does."""
     with contextlib.suppress(Error):
         tab.page.goto("chrome://crash", timeout=3000)
+    tab.page.close()
 
 
-@pytest.fixture(params=["locks", "lease"])
-def locks(request: pytest.FixtureRequest, context: BrowserContext) -> str:
-    """With the browser's locks, and without them as on a page that has no https."""
-    if request.param == "lease":
-        context.add_init_script("delete Navigator.prototype.locks")
-    return str(request.param)
-
-
+@BOTH
 def test_one_tab_writes_and_the_other_reads_and_is_told(locks: str, tabs: Callable[[], Tab]) -> None:
     one, two = tabs(), tabs()
     assert one.page.evaluate("'locks' in navigator") is (locks == "locks")
@@ -70,7 +73,8 @@ def test_one_tab_writes_and_the_other_reads_and_is_told(locks: str, tabs: Callab
     assert one.page.evaluate("lost") == 0, "who let go by himself has lost nothing"
 
 
-def test_taking_over_tells_the_old_tab_and_shuts_it(locks: str, tabs: Callable[[], Tab]) -> None:
+@BOTH
+def test_taking_over_tells_the_old_tab_and_shuts_it(tabs: Callable[[], Tab]) -> None:
     one, two = tabs(), tabs()
     job, other = one.begin(), secrets.token_hex(16)
     assert two.claim(other), "another job is another claim"
@@ -102,7 +106,8 @@ def test_a_tab_that_does_not_know_yet_that_it_was_overtaken_writes_nothing(tabs:
     assert two.steps(job) == [2]
 
 
-def test_a_reloaded_tab_has_its_claim_again(locks: str, tabs: Callable[[], Tab], served: SiteServer) -> None:
+@BOTH
+def test_a_reloaded_tab_has_its_claim_again(tabs: Callable[[], Tab], served: SiteServer) -> None:
     tab = tabs()
     job = tab.begin()
     for number in range(3):
@@ -120,22 +125,25 @@ def test_a_tab_killed_frees_the_claim(tabs: Callable[[], Tab]) -> None:
     assert two.append(job, [step(1)]) == 2
 
 
+@pytest.mark.parametrize("locks", ["lease"])
 def test_without_locks_a_living_tab_renews_its_lease_and_a_killed_one_loses_it(
     context: BrowserContext, tabs: Callable[[], Tab]
 ) -> None:
-    context.add_init_script("delete Navigator.prototype.locks")
+    """The tabs' own clock goes ahead, so that nobody waits for it: signs every 5 s, stale after 15 s."""
+    context.clock.install()
     one, two = tabs(), tabs()
     job = one.begin()
-    sign = f"return (await store.exportAll()).match(/\"claim {job}\".*\"at\":(\\d+)/)[1]"
-    first = int(two.run(sign))
-    one.page.wait_for_timeout(6000)
-    assert int(two.run(sign)) >= first + 4900
+    sign = f"return Number((await store.exportAll()).match(/\"claim {job}\".*\"at\":(\\d+)/)[1])"
+    for _ in range(4):  # it lives longer than a lease without a sign
+        before = two.run(sign)
+        context.clock.fast_forward(5100)
+        assert two.soon(f"({RUN % sign})().then((at) => at >= {before + 4900})", ROOM_FOR_WORDS)
+    assert two.claim(job) is False
     crash(one)
-    since = time.monotonic()
-    while not two.claim(job):
-        assert time.monotonic() < since + 17, "never stale"
-        two.page.wait_for_timeout(500)
-    assert time.monotonic() > since + 8, "a lease that was just renewed was not respected"
+    context.clock.fast_forward(8000)
+    assert two.claim(job) is False, "a lease that was just renewed was not respected"
+    context.clock.fast_forward(9000)
+    assert two.claim(job) is True, "never stale"
     assert two.append(job, [step(1)]) == 2
 
 
@@ -201,6 +209,7 @@ def test_an_old_tab_that_never_lets_go_is_said_within_two_seconds_and_nothing_ha
     context: BrowserContext, tabs: Callable[[], Tab], served: SiteServer
 ) -> None:
     """A version that does not listen: only closing its tab helps, and the new tab has to say so."""
+    context.clock.install()
     old = tabs()
     job = old.begin()
     old.page.evaluate("handles.at(-1).onversionchange = null")
@@ -210,7 +219,8 @@ def test_an_old_tab_that_never_lets_go_is_said_within_two_seconds_and_nothing_ha
     says = "An older tab holds the storage. Close all other tabs of this site."
     assert new.soon("news[0]", ROOM_FOR_WORDS) == says
     assert time.monotonic() < start + ROOM_FOR_WORDS
-    assert new.soon("window.refused", 6) == ["lost", says]
+    context.clock.fast_forward(4000)  # of the five seconds that a request is given
+    assert new.soon("window.refused", ROOM_FOR_WORDS) == ["lost", says]
     assert old.append(job, [step(1)]) == 2, "the old tab works on"
     old.page.close()
     assert new.claim(job) and new.append(job, [step(2)]) == 3

@@ -7,7 +7,7 @@ from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from answers import SITE
 from browser.test_work_out import AXLE, open_, value
@@ -153,9 +153,8 @@ def test_an_answer_becomes_a_note_of_the_open_job_and_outlives_a_restart(
     context.close()
 
 
-def test_a_job_held_by_another_tab_takes_no_note(chromium: Browser, served: SiteServer) -> None:
-    context = chromium.new_context(base_url=served.url, service_workers="block")
-    one, two = context.new_page(), context.new_page()
+def test_a_job_held_by_another_tab_takes_no_note(page: Page) -> None:
+    one, two = page, page.context.new_page()
     hands = Worker(one)
     hands.begin("p11/thornback/wheels", "112500")
     open_(two, "torque-adapter/?for=thornback/wheels")
@@ -164,4 +163,4 @@ def test_a_job_held_by_another_tab_takes_no_note(chromium: Browser, served: Site
         "NOT saved. The job is open in another tab. Close it there, or copy the line.")
     kept = one.evaluate("job => import('../js/store.js').then((store) => store.events(job))", hands.job)
     assert [event["kind"] for event in kept] == ["begin"]
-    context.close()
+    two.close()

@@ -6,17 +6,17 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from harness import SiteServer
+from harness import Handsets
 from own import add_marten, own_tab
 
 AXLE = "for=thornback/rear-axle"
 
 
 @pytest.fixture
-def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    yield from own_tab(chromium, served)
+def tab(handsets: Handsets) -> Iterator[Page]:
+    yield from own_tab(handsets)
 
 
 def open_(page: Page, address: str) -> None:

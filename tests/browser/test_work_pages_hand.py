@@ -97,10 +97,8 @@ def test_prints_black_on_white(page: Page, name: str, answers: tuple[str, ...]) 
     assert page.evaluate("getComputedStyle(document.documentElement).getPropertyValue('--paper').trim()") == "#fff"
 
 
-def test_the_line_is_copied_and_the_answer_spoken(chromium: Browser, served: SiteServer) -> None:
-    context = chromium.new_context(base_url=served.url, service_workers="block",
-                                   permissions=["clipboard-read", "clipboard-write"])
-    page = context.new_page()
+def test_the_line_is_copied_and_the_answer_spoken(page: Page) -> None:
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     page.goto("work-out/buy-list/?need=3%20L&size=1%20L&price=12.40")
     expect(page.locator("[data-said]")).to_have_text("Buy: 3 × 1 L")
     page.get_by_role("button", name="Copy line").click()
@@ -109,7 +107,6 @@ def test_the_line_is_copied_and_the_answer_spoken(chromium: Browser, served: Sit
         "Buy list · Buy: 3 × 1 L; Cost, in the money of your prices: 37.20; Left over: 0 L; "
         "Oil needed: 3.00 L (3.17 US qt · 5.28 imp pt) · from bottle 1 L at 12.40, Amount needed, if you know it 3 L "
         "· source: Common practice, no source · unverified")
-    context.close()
 
 
 @pytest.mark.parametrize(("name", "words"), [

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from answers import SITE, answer, chosen, says
 from fillmark.checks import examples
 from fillmark.model.calculator import Example
-from harness import SiteServer
+from harness import Handsets
 from typed import TYPED, as_typed, shown_off
 
 # Every worked example and every further published figure, as (calculator, example).
@@ -55,10 +54,8 @@ def test_example_by_quantities(name: str, example: Example) -> None:
 
 
 @pytest.fixture(scope="module")
-def tab(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(base_url=served.url, service_workers="block")
-    yield context.new_page()
-    context.close()
+def tab(handsets: Handsets) -> Page:
+    return handsets.take("of a file").new_page()
 
 
 @pytest.mark.parametrize("name", sorted(SITE.calculators))

@@ -8,18 +8,16 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 import stories
-from harness import PHONE, SiteServer, watch
+from harness import Handsets, SiteServer, watch
 
 
 @pytest.fixture(scope="module")
-def page(chromium: Browser, served: SiteServer) -> Iterator[Page]:
+def page(handsets: Handsets, served: SiteServer) -> Iterator[Page]:
     """One page for all tests of a module: the library keeps nothing from one call to the next."""
-    context = chromium.new_context(viewport=PHONE, base_url=served.url, service_workers="block")
-    context.set_default_timeout(10_000)
-    page = context.new_page()
+    page = handsets.take("of a file").new_page()
     faults = watch(page, served.origin)
     yield page
-    context.close()
+    page.close()
     assert not faults, "\n".join(faults)
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from harness import SiteServer
+from harness import LONDON, Handsets
 from stories import MINUTE, START, Json, Story, ask, copy, permit
 
 HOUR = 60 * MINUTE
@@ -95,10 +94,8 @@ def test_whether_somebody_moved_the_clock(page: Page) -> None:
 
 
 @pytest.fixture
-def london(chromium: Browser, served: SiteServer) -> Iterator[Page]:
-    context = chromium.new_context(base_url=served.url, service_workers="block", timezone_id="Europe/London")
-    yield context.new_page()
-    context.close()
+def london(handsets: Handsets) -> Page:
+    return handsets.take(**LONDON).new_page()
 
 
 # Summer time begins and ends at 01:00 UTC on the last Sundays of March and October: Directive 2000/84/EC, and the same

@@ -176,7 +176,7 @@ def test_what_a_record_does_not_say_never_rules_a_unit_out(page: Page, known: di
     for name, unit in drives.items():
         loose = [("outline", one) for one in unit.get("outline", {})] + [
             (one,) for one in ("tag", "ratio", "diff", "ring_teeth", "fasteners", "plugs") if one in unit]
-        walks = [walk(known[chance.choice(list(known))], chance, 0.4) or [("key", "?")] for _ in range(25)]
+        walks = [walk(known[chance.choice(list(known))], chance, 0.4) or [("key", "?")] for _ in range(10)]
         for path in loose:
             less = json.loads(json.dumps(unit))
             inner = less if len(path) == 1 else less["outline"]

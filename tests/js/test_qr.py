@@ -53,8 +53,8 @@ def address(chance: random.Random, length: int) -> str:
 @pytest.mark.usefixtures("whole_codewords")
 def test_it_is_module_for_module_the_other_librarys_with_its_mask(page: Page) -> None:
     chance = random.Random(18004)
-    texts = [address(chance, length) for length in range(1, 214)]
-    texts += [address(chance, chance.randrange(40, 214)) for _ in range(120)]
+    texts = [address(chance, length) for length in range(1, 214, 2)]
+    texts += [address(chance, chance.randrange(40, 214)) for _ in range(20)]
     texts += ["".join(chance.choice("é°·µ₂☐🔧 aZ9") for _ in range(chance.randrange(1, 50))) for _ in range(30)]
     made = codes(page, texts)
     assert {len(grid) for grid in made} == {17 + 4 * version for version in range(1, 11)}

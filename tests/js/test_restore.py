@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 import backups
-from harness import SiteServer, watch
+from harness import Handsets, SiteServer, watch
 from stories import EVERY, START, Story, ask, reading
 from stories import copy as copy_of
 
@@ -35,13 +35,12 @@ def stores(dist: Path, vehicles: dict[str, Json]) -> backups.Stores:
 
 
 @pytest.fixture(scope="module")
-def tab(chromium: Browser, served: SiteServer) -> Any:
-    context = chromium.new_context(base_url=served.url, service_workers="block")
-    page = context.new_page()
+def tab(handsets: Handsets, served: SiteServer) -> Any:
+    page = handsets.take("of a file").new_page()
     faults = watch(page, served.origin)
     page.goto("about/../404.html")
     yield page
-    context.close()
+    page.close()
     assert not faults, "\n".join(faults)
 
 
