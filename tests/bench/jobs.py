@@ -66,13 +66,18 @@ def answer(field: dict[str, Any], slots: dict[str, Any]) -> str:
 def work(worker: Worker, card: dict[str, Any], where: str, shots: Path | None) -> str:
     """Work one card; return "" or where it stuck."""
     page, no = worker.page, card["no"].lower()
-    worker.begin(f"{no}/{where}", "120000", next(iter((card["choice"] or {"options": {}})["options"]), ""))
+    option = next(iter((card["choice"] or {"options": {}})["options"]), "")
+    page.goto(f"job/?start={no}/{where}")
+    known = page.locator("label[for=f-begin-odometer]").inner_text()  # Odometer now, last known 112 380 mi on …
+    ways = {step["no"]: step["ways"].get(option, step["ways"].get("", {})) for step in card["steps"]}
+    labels = {number: "50" for number, one in ways.items() if one.get("label")}
+    worker.begin(f"{no}/{where}", re.sub(r"\D", "", known.partition(" on ")[0]), option, labels)
     fields = {one["id"]: one for one in card["record"]}
     slots = worker.events()[0]["data"]["copy"]["unit"]["slots"]
     idle, half = 0, False
     while True:
         now = page.evaluate(LOOK)
-        if not now["left"]:
+        if not now["left"] and page.get_by_role("button", name="Sign off").is_enabled():
             break
         if shots and not half and now["left"] < len(card["steps"]) / 2:
             half = True
