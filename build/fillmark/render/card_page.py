@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from fillmark import graph
 from fillmark.model import routes, tools
-from fillmark.model.card import Card, Caution, Hold, Step
+from fillmark.model.card import Card, Caution, Hold, Step, texts
 from fillmark.model.match import units_for
 from fillmark.model.site import Site
 from fillmark.model.slot import SLOTS
@@ -25,6 +25,12 @@ AREAS = {
     "axles": "Axles", "driveline": "Gearbox, transfer, propshaft", "engine": "Engine, coolant, battery",
     "brakes": "Brakes", "wheels": "Wheels, hubs, joints", "checks": "Looks and checks", "shared": "With other jobs",
 }
+
+
+# What fills a printed sheet in the smallest type, counted as `roomy` counts, with room for torque tags; shorter cards
+# are printed larger, by the steps of the stylesheet. tests/bench/sheets.py prints them all.
+FULL = 9_000
+STEPS = (1.15, 1.3, 1.45, 1.6)
 
 
 @dataclass(frozen=True)
@@ -60,7 +66,7 @@ def context(site: Site, card: Card) -> dict[str, Any]:
     """Return the template context of one card page."""
     address = site.meta.address + routes.card(card.no)
     return {
-        "card": card, "bound": bindings(site, card), "lines": lines(card),
+        "card": card, "roomy": roomy(card), "bound": bindings(site, card), "lines": lines(card),
         "fill": slots.blanks, "minutes": minutes(site, card), "qr": qr(address), "address": address,
         "capacities": [SLOTS[name].removesuffix(" rule") for name in card.capacity],
         "tags": [role.replace("-", " ").capitalize() for role in card.torque],
@@ -71,6 +77,13 @@ def context(site: Site, card: Card) -> dict[str, Any]:
                            if field.phase == phase and field.sheet and field.id not in IN_HEAD]
                    for phase in ("as-found", "job", "as-left")},
     }
+
+
+def roomy(card: Card) -> int:
+    """Return how many steps larger than the smallest type the card is printed: a sheet's words grow with the square."""
+    words = sum(len(text) for _, text in texts(card))
+    fields = sum(len(one.label) + sum(map(len, one.words)) + 12 for one in card.record if one.sheet)
+    return sum((words + fields) * step**2 < FULL for step in STEPS)
 
 
 def lines(card: Card) -> list[Line]:
