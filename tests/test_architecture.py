@@ -62,6 +62,7 @@ MAY_REACH: dict[str, set[str]] = {
     "": {"", "lib", "phone", "store"},
     "store": {"store", "lib", "phone"},  # behind store.js, which is the only door
     "lib": {"lib", "lib/findings"},
+    "lib/plan": {"lib", "lib/plan"},
     "lib/findings": {"lib", "lib/findings"},
     "phone": {"phone", "lib"},  # the phone's own means, one each, knowing nothing of jobs
     "job": {"job", "", "data", "lib", "phone", "ui"},
@@ -70,8 +71,9 @@ MAY_REACH: dict[str, set[str]] = {
     "log": {"log", "", "backup", "data", "job", "lib", "phone"},
     "due": {"due", "", "data", "job", "lib", "ui"},
     "backup": {"backup", "", "job", "lib", "phone"},
+    "plan": {"plan", "", "data", "job", "lib", "lib/plan", "own", "phone"},  # the page of the plan, in parts
     "reckon": {"reckon", "", "data", "job", "lib", "own", "store", "ui"},  # the pages of Work out, in parts
-    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "reckon", "store"},
+    "ui": {"ui", "", "backup", "data", "due", "job", "lib", "log", "own", "phone", "plan", "reckon", "store"},
     "figure": {"figure", "data", "lib", "ui"},  # drawings of calculators; from ui the maker of SVG elements
     "data": {"data/calc"},  # made by the build
     "data/calc": {"data", "lib"},  # made by the build, one file for each calculator

@@ -76,6 +76,7 @@ applies:
   says: Say which units it is for, in words.
 not_for: [Say what it is not for, and which card is.]
 # sub: true               # stands inside other cards only
+# beside: true            # needs nothing of the vehicle: done while another job waits
 includes: [lift-and-support]   # cards that are done with it every time
 see: [stuck-or-broken, waste-and-spills]   # cards that are opened when they are needed
 # choice:                 # asked before the start; a step with `variants` goes by the answer
@@ -83,6 +84,8 @@ see: [stuck-or-broken, waste-and-spills]   # cards that are opened when they are
 #   options: {{sealant: Sealant, gasket: Gasket}}
 parts:                    # what is bought or used up
   - "Oil, {{fluid.grade}}, category {{fluid.category}}, and a seal for each plug."
+pours:                    # what a plan buys to go in; of: fluid, additive, swivel, concentrate or water
+  - {{fill: refill}}        # with `times: 2`, `spare: 1 L` or `sealed: true` where it is so
 tools:                    # size: small, medium, large, plug or other; the exact size is the unit's
   - {{size: plug, what: "Keys that fit the plugs, {{plug.fill}} and {{plug.drain}}."}}
   - {{size: other, what: "Torque wrench, pan, pump and jug."}}
@@ -98,6 +101,7 @@ steps:
     do: Chock the wheels, raise the vehicle and set it on stands. Push it sideways, hard.
     hands: 12 min
     lifts: true
+    shared: raise         # warm, raise, lower, drive: what several jobs on one vehicle do once for all
   - no: 2
     do: Take the fill plug out and write down how far below the hole the oil stands.
     hands: 5 min
@@ -133,6 +137,7 @@ steps:
   - no: 7
     do: Get people and tools out, and lower the vehicle. Log what went in.
     hands: 8 min
+    shared: lower         # `runs: true` on a step at which the engine runs on stands
     after: [6]
 holds:                    # no tick passes one before what it asks for is true
   # guard: support, fill-plug-first, label-time, cold, energy, firm and locked let no reason pass;

@@ -31,6 +31,9 @@ function data(path) {
 /** @returns {Promise<SiteData>} */
 export const site = () => data('data/site.json')
 
+/** @param {string} no @returns {Promise<import('./types.js').Card>} a card by its number */
+export const card = (no) => data(`data/cards/${no.toLowerCase()}.json`)
+
 /** @returns {Promise<import('./types.js').TableData[]>} the reference tables */
 export const tables = () => data('data/tables.json')
 

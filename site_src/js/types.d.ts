@@ -13,6 +13,10 @@ export type Step = {
   /** Keyed by the option of the card's choice; '' where the card has none or the step is the same for all. */
   ways: Record<string, Way>;
   lifts: boolean;
+  /** What several jobs on one vehicle do once for all, '' where it is this card's own; a job begun before has none. */
+  shared?: '' | 'warm' | 'raise' | 'lower' | 'drive';
+  /** The engine runs while the vehicle stands raised. */
+  runs?: boolean;
   provesFill: boolean;
   opens: boolean;
   shows: string[];
@@ -53,7 +57,11 @@ export type Card = {
   includes: string[];
   /** Cards opened when they are needed; a job begun with an older version has none. */
   see?: { no: string; title: string }[];
+  /** Needs nothing of the vehicle, so it is done while another job waits. */
+  beside?: boolean;
   parts: string[];
+  /** What is bought to go in: `times` a fill of the unit, and `spare` m³. */
+  pours?: { fill: string; of: 'fluid' | 'additive' | 'swivel' | 'concentrate' | 'water'; times: number; spare: number; sealed: boolean }[];
   tools: string[];
   gate: string[];
   capacity: string[];

@@ -57,7 +57,7 @@ def test_the_skeleton_of_a_card_names_every_word_there_is_to_pick() -> None:
     _, text = skeleton("card", "axle-breather")
     kind, phase, size = (model.model_fields[name].annotation for model, name in (
         (card.FollowUp, "kind"), (card.RecordField, "phase"), (card.Tool, "size")))
-    for words in (card.Guard, card.WaitKind, OpensBy, kind, phase, size):
+    for words in (card.Guard, card.WaitKind, card.Shared, OpensBy, kind, phase, size):
         assert get_args(words) and [word for word in get_args(words) if not re.search(rf"\b{word}\b", text)] == []
     given = set(re.findall(r"^(?:# )?(\w+):", text, re.M))
     assert set(card.Card.model_fields) - given == set(), "every key of a card is in it, as a line or a comment"

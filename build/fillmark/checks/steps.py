@@ -1,11 +1,18 @@
-"""The step graph: numbers in order, predecessors that exist, no circle, waits that say what they wait for."""
+"""The step graph: numbers in order, predecessors that exist, no circle, waits that say what they wait for.
+
+Steps that several jobs share come in one order, so that one drive, one lift and one lowering can serve them all.
+"""
 
 from __future__ import annotations
 
+from itertools import pairwise
+from typing import get_args
+
 from fillmark.load import Document
-from fillmark.model.card import Card, predecessors
+from fillmark.model.card import Card, Shared, predecessors
 from fillmark.model.site import Site
-from fillmark.problem import Problem
+from fillmark.model.slot import SLOTS
+from fillmark.problem import Problem, nearest
 
 NAME = "steps"
 
@@ -13,7 +20,7 @@ NAME = "steps"
 def check(site: Site) -> list[Problem]:
     return [
         problem for name, card in site.cards.items()
-        for rule in (_numbers, _after, _waits, _circle, _references)
+        for rule in (_numbers, _after, _waits, _circle, _references, _shared, _pours)
         for problem in rule(site.documents["cards", name], card)
     ]
 
@@ -90,3 +97,43 @@ def _references(document: Document, card: Card) -> list[Problem]:
                                         expected=f"a step from 1 to {len(numbers)}", got=str(caution.before),
                                         rule=NAME))
     return out
+
+
+def _shared(document: Document, card: Card) -> list[Problem]:
+    """Each shared step stands once and rests on the one before it; what is raised is lowered, and is what lifts."""
+    out = []
+    order = get_args(Shared)
+    found = [(index, step) for index, step in enumerate(card.steps) if step.shared]
+    before = _before(card)
+    for (_, first), (index, then) in pairwise(found):
+        if order.index(first.shared) >= order.index(then.shared) or first.no not in before.get(then.no, set()):
+            out.append(document.problem(("steps", index, "shared"), "shared steps come once each, one after the other",
+                                        expected=", then ".join(order), got=f"{first.shared}, then {then.shared}",
+                                        rule=NAME))
+    names = {step.shared: index for index, step in found}
+    for one, other in (("raise", "lower"), ("lower", "raise")):
+        if one in names and other not in names:
+            out.append(document.problem(("steps", names[one], "shared"), "what is raised is lowered again",
+                                        expected=f"a step that is shared as '{other}'", got="none", rule=NAME))
+    for index, step in enumerate(card.steps):
+        if step.shared == "raise" and not step.lifts:
+            out.append(document.problem(("steps", index, "shared"), "the step that raises lifts the vehicle",
+                                        expected="lifts: true", got="no lifts", rule=NAME))
+    return out
+
+
+def _before(card: Card) -> dict[int, set[int]]:
+    """Return all that each step comes after, near and far; a circle is another rule's matter."""
+    steps = {step.no: {number for number, _ in predecessors(step)} for step in card.steps}
+    for _ in steps:
+        steps = {no: near.union(*(steps.get(one, set()) for one in near)) for no, near in steps.items()}
+    return steps
+
+
+def _pours(document: Document, card: Card) -> list[Problem]:
+    known = [name.removeprefix("fill.") for name in SLOTS if name.startswith("fill.")]
+    return [
+        document.problem(("pours", index, "fill"), "no such fill", expected=", ".join(known), got=one.fill, rule=NAME,
+                         hint=nearest(one.fill, known))
+        for index, one in enumerate(card.pours) if one.fill not in known
+    ]

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, StringConstraints, ValidationInfo
 
-from fillmark.model.amount import Frozen, Time
+from fillmark.model.amount import Frozen, Time, Volume
 from fillmark.model.vehicle import Diff, Distance, FastenerRole, Id, Kind, OpensBy, Text
 from fillmark.problem import nearest
 
@@ -18,6 +18,7 @@ Guard = Literal[
     "keep-hold", "count", "dry", "reconcile", "seated", "fluid", "level", "look",
 ]
 WaitKind = Literal["drain", "cool", "flash-off", "set", "settle", "charge", "drive"]
+Shared = Literal["warm", "raise", "lower", "drive"]
 Sentence = Annotated[str, StringConstraints(min_length=3, max_length=420)]
 # A predecessor: `7` waits for step 7 and its wait, `7!` only for its hands-on part.
 After = Annotated[str, StringConstraints(pattern=r"^[1-9][0-9]?!?$")] | Annotated[int, Field(ge=1, le=99)]
@@ -57,7 +58,8 @@ class Variant(Frozen):
 class Step(Frozen):
     """One step: at most two sentences, minutes of work, the wait that follows, and what must come before.
 
-    `reads` are the record fields read at it; `tightens` is the group tightened at it, whole or only in `part`.
+    `reads` are the record fields read at it; `tightens` is the group tightened at it, whole or only in `part`. `shared`
+    names what several jobs on one vehicle do once for all; `runs` says that the engine runs while it stands raised.
     """
 
     no: Annotated[int, Field(ge=1, le=99)]
@@ -69,6 +71,8 @@ class Step(Frozen):
     variants: dict[Id, Variant] = {}
     after: tuple[After, ...] = ()
     lifts: bool = False
+    shared: Shared | None = None
+    runs: bool = False
     proves_fill: bool = False
     opens: bool = False
     shows: tuple[Text, ...] = ()
@@ -135,6 +139,20 @@ class Choice(Frozen):
 
     label: Text
     options: Annotated[dict[Id, Text], Field(min_length=2)]
+
+
+class Pour(Frozen):
+    """What is bought to go in: so many times a fill of the unit, and `spare` besides.
+
+    `of` says which bottle: the unit's fluid, its additive, what the swivels take, coolant concentrate or the water that
+    goes with it. `sealed`: a bottle that was opened before is no good.
+    """
+
+    fill: Text
+    of: Literal["fluid", "additive", "swivel", "concentrate", "water"] = "fluid"
+    times: Annotated[float, Field(gt=0, le=4, strict=False)] = 1
+    spare: Volume | None = None
+    sealed: bool = False
 
 
 class FollowUp(Frozen):
@@ -205,19 +223,22 @@ Recorded = Annotated[RecordField, BeforeValidator(_known_field, json_schema_inpu
 
 class Card(Frozen):
     """A procedure card. A `sub` card stands inside others: `includes` are done with it every time, `see` are opened
-    when they are needed. `work_out` are calculators that it needs."""
+    when they are needed. `work_out` are calculators that it needs. `beside` is done while another job on the same
+    vehicle waits, since it needs nothing of the vehicle; `pours` is what a plan buys for it."""
 
     no: Annotated[str, StringConstraints(pattern=r"^P[0-9]{2}$")]
     rev: Annotated[int, Field(ge=1)]
     title: Text
     purpose: Sentence
     sub: bool = False
+    beside: bool = False
     applies: Applies
     not_for: Annotated[tuple[Sentence, ...], Field(min_length=1)]
     includes: tuple[Id, ...] = ()
     see: tuple[Id, ...] = ()
     choice: Choice | None = None
     parts: tuple[Sentence, ...] = ()
+    pours: tuple[Pour, ...] = ()
     tools: tuple[Tool, ...] = ()
     gate: tuple[Sentence, ...] = ()
     capacity: tuple[Text, ...] = ()

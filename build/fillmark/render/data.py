@@ -15,7 +15,7 @@ import json
 from typing import Any
 
 from fillmark.model.amount import Amount
-from fillmark.model.card import Card, FollowUp, Hold, RecordField, Step, Variant, predecessors
+from fillmark.model.card import Card, FollowUp, Hold, Pour, RecordField, Step, Variant, predecessors
 from fillmark.model.site import Site
 from fillmark.render import key_data, log_data, site_data, table_data
 
@@ -41,7 +41,8 @@ def card(site: Site, one: Card) -> Json:
         "choice": {"label": one.choice.label, "options": dict(one.choice.options)} if one.choice else None,
         "includes": [site.cards[name].no for name in one.includes],
         "see": [{"no": site.cards[name].no, "title": site.cards[name].title} for name in one.see],
-        "parts": list(one.parts), "tools": [tool.what for tool in one.tools], "gate": list(one.gate),
+        "beside": one.beside, "parts": list(one.parts), "pours": [pour(site, each) for each in one.pours],
+        "tools": [tool.what for tool in one.tools], "gate": list(one.gate),
         "capacity": list(one.capacity), "torque": list(one.torque),
         "steps": [step(site, each) for each in one.steps], "holds": [hold(each) for each in one.holds],
         "cautions": [
@@ -60,7 +61,8 @@ def step(site: Site, one: Step) -> Json:
     ways = {name: way(site, variant, one) for name, variant in one.variants.items()} or {"": way(site, one, one)}
     return {
         "no": one.no, "after": [{"step": number, "handsOnly": only} for number, only in predecessors(one)],
-        "ways": ways, "lifts": one.lifts, "provesFill": one.proves_fill, "opens": one.opens,
+        "ways": ways, "lifts": one.lifts, "shared": one.shared or "", "runs": one.runs,
+        "provesFill": one.proves_fill, "opens": one.opens,
         "shows": list(one.shows), "reads": list(one.reads), "tightens": one.tightens or "", "part": one.part,
     }
 
@@ -74,6 +76,12 @@ def way(site: Site, one: Step | Variant, whole: Step) -> Json:
         "do": one.do or whole.do or "", "hands": minutes(one.hands), "wait": minutes(one.wait),
         "waitKind": one.wait_kind or "", "label": one.label_time,
     }
+
+
+def pour(site: Site, one: Pour) -> Json:
+    """Return a `Pour`, its spare in m³."""
+    return {"fill": one.fill, "of": one.of, "times": one.times, "spare": _si(site, one.spare) or 0,
+            "sealed": one.sealed}
 
 
 def hold(one: Hold) -> Json:

@@ -33,7 +33,8 @@ Page = tuple[str, str, dict[str, Any]]
 PLACES = (("", "Today"), ("cards/", "Cards"), ("look-up/", "Look up"), ("work-out/", "Work out"), ("log/", "Log"))
 
 # A job is a card at work; what the log shows, and its copy, belong to the log.
-WITHIN = {"job/": "cards/", "coverage/": "cards/", "findings/": "log/", "backup/": "log/", "how-we-know/": "work-out/"}
+WITHIN = {"job/": "cards/", "coverage/": "cards/", "plan/": "cards/",
+          "findings/": "log/", "backup/": "log/", "how-we-know/": "work-out/"}
 
 # Where the scripts are that an attribute of the page asks for.
 FOLDERS = {"module": "ui", "figure": "figure"}
@@ -42,7 +43,7 @@ FOLDERS = {"module": "ui", "figure": "figure"}
 KEPT = (
     ("log/", "log.html"), ("log/add/", "log-add.html"), ("log/history/", "history.html"), ("job/", "job.html"),
     ("garage/", "garage.html"), ("garage/vehicle/", "own-vehicle.html"), ("due/", "due.html"),
-    ("findings/", "findings.html"), ("backup/", "backup.html"),
+    ("findings/", "findings.html"), ("backup/", "backup.html"), ("plan/", "plan.html"),
 )
 
 

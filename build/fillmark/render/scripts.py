@@ -23,7 +23,7 @@ from fillmark.render import figure_data
 from fillmark.units import Units
 
 # What a job is judged with while it is done; its page loads no other calculator.
-JUDGES = ("dew-gate", "fill-reconcile", "hole-tilt", "thread-condition")
+JUDGES = ("dew-gate", "fill-reconcile", "hole-tilt", "sealant-stretch", "thread-condition")
 IMPORT = re.compile(rb"""(?:\bfrom|\bimport) ?["'](\.[^"']+)["']""")
 EVERYWHERE = ("main.js", "ui/offline.js")  # store/early.js asks for them by name
 STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded", "conflict")  # best first

@@ -48,9 +48,10 @@ function odd(vehicle, known, si) {
 /**
  * @param {Card} card @param {Record<string, Card>} subs @param {Vehicle} whole @param {string} unitId
  * @param {(session: Session) => void} started
+ * @param {URLSearchParams} [asked] the choices of a plan, `option=sealant&label=13:50,14:70`; all can be changed
  * @returns {Promise<HTMLElement>}
  */
-export async function beginForm(card, subs, whole, unitId, started) {
+export async function beginForm(card, subs, whole, unitId, started, asked = new URLSearchParams()) {
   const { units: every, ...vehicle } = whole
   const unit = /** @type {Unit} */ (every[unitId])
   const known = await lastKnown(whole)
@@ -102,6 +103,16 @@ export async function beginForm(card, subs, whole, unitId, started) {
   const choice = card.choice && h('fieldset', { class: 'choice' }, h('legend', {}, card.choice.label),
     Object.entries(card.choice.options).map(([name, words]) => h('label', {}, h('input', { type: 'radio', name: 'choice', value: name, onchange: () => choose(name) }), ` ${words}`)), times)
 
+  const picked = choice && choice.querySelector(`input[value="${CSS.escape(asked.get('option') ?? '')}"]`)
+  if (picked instanceof HTMLInputElement) {
+    picked.checked = true
+    choose(picked.value)
+    for (const one of asked.get('label')?.split(',') ?? []) {
+      const [no, minutes = ''] = one.split(':')
+      const box = labels.get(Number(no))
+      if (box && /^\d{1,5}$/.test(minutes)) box.value = minutes
+    }
+  }
   const button = h('button', { type: 'submit', class: 'btn' }, 'Start the job')
   const refuse = (/** @type {string} */ words, /** @type {Element | null} */ at) => {
     fill(refused, words)

@@ -53,10 +53,11 @@ export function earliest(tasks) {
 /**
  * @param {Task[]} tasks
  * @param {number} pairs of hands, 1 or 2
+ * @param {number} [most] branches tried
  * @returns {Plan}
  * @throws {RangeError} for a step that waits for itself or for none that there is
  */
-export function schedule(tasks, pairs) {
+export function schedule(tasks, pairs, most = MOST) {
   const { order, tails } = linked(tasks)
   const tail = (/** @type {Task} */ { no }) => tails.get(no) ?? 0
   /** @type {Map<number, Row>} */
@@ -83,7 +84,7 @@ export function schedule(tasks, pairs) {
     const next = open.filter(({ start, task }) => start >= last && (start < soonest || start + task.hands <= soonest))
       .sort((a, b) => tail(b.task) - tail(a.task) || a.start - b.start || a.task.no - b.task.no)
     for (const { task, start } of next) {
-      if (tried > MOST || shortest <= bound + 1e-9) return
+      if (tried > most || shortest <= bound + 1e-9) return
       placed.set(task.no, rowOf(task, start, pair + 1))
       go(free.map((at, i) => (i === pair ? start + task.hands : at)), start)
       placed.delete(task.no)
@@ -91,7 +92,7 @@ export function schedule(tasks, pairs) {
   }
   go(Array.from({ length: pairs }, () => 0), 0)
   const rows = best.sort((a, b) => a.start - b.start || a.pair - b.pair)
-  return { rows, end: order.length ? shortest : 0, bound, proven: tried <= MOST || shortest <= bound + 1e-9 }
+  return { rows, end: order.length ? shortest : 0, bound, proven: tried <= most || shortest <= bound + 1e-9 }
 }
 
 /** @param {Task} task @param {number} start @param {number} pair @returns {Row} */

@@ -74,6 +74,7 @@ function paint(article, view, row, card) {
   go.textContent = 'Start this job'
   go.classList.remove('line')
   go.setAttribute('href', `${base}job/?start=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}`)
+  go.after(h('a', { class: 'row screen', href: `${base}plan/?add=${row.no.toLowerCase()}/${vehicle.id}/${unit.id}` }, 'Plan it first: buy, and fit the waits'))
   for (const link of article.querySelectorAll('[data-work] a')) if (link instanceof HTMLAnchorElement) link.search = `?for=${vehicle.id}/${unit.id}`
   const letters = /** @type {Text} */ (find('.address').firstChild)
   const address = `${letters.data.trim()}?for=${vehicle.id}/${unit.id}`

@@ -41,7 +41,7 @@ export async function start(element) {
   const open = asked.get('open')
   try {
     if (open) return await openJob(element, open)
-    if (begin?.length === 3) return await newJob(element, /** @type {[string, string, string]} */ (begin))
+    if (begin?.length === 3) return await newJob(element, /** @type {[string, string, string]} */ (begin), asked)
     fill(element, h('h1', {}, 'No job chosen'), h('p', {}, 'Pick a card and a unit, and start from there.'), h('a', { class: 'row', href: '../cards/' }, 'Job cards'))
   } catch (error) {
     fill(element, h('h1', {}, 'The job could not be opened'), h('p', { role: 'alert' }, error instanceof Error ? error.message : String(error)),
@@ -49,8 +49,8 @@ export async function start(element) {
   }
 }
 
-/** @param {HTMLElement} element @param {[string, string, string]} asked card, vehicle, unit */
-async function newJob(element, [no, vehicleId, unitId]) {
+/** @param {HTMLElement} element @param {[string, string, string]} start card, vehicle, unit @param {URLSearchParams} asked */
+async function newJob(element, [no, vehicleId, unitId], asked) {
   const [{ card, subs }, vehicle] = await Promise.all([cardOf(no), vehicleOf(vehicleId)])
   if (!vehicle) throw new Error(`There is no vehicle ‘${vehicleId}’ in this browser. It may be in another one, or in the installed app.`)
   const unit = Object.hasOwn(vehicle.units, unitId) && vehicle.units[unitId]
@@ -61,7 +61,7 @@ async function newJob(element, [no, vehicleId, unitId]) {
     await run(element, session)
     void session.keep()
     scrollTo({ top: 0 })
-  })
+  }, asked)
   fill(element, h('h1', {}, card.title), h('p', {}, h('b', {}, `${vehicle.name}, ${unit.title}. `), `Card ${card.no} rev ${card.rev}.`), form)
 }
 

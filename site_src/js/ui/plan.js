@@ -1,0 +1,109 @@
+// The plan: jobs picked, what each needs before a spanner moves, the day by the clock, what to buy. Kept as it is typed.
+import { fill, h } from '../job/dom.js'
+import { wall } from '../job/words.js'
+import { chosenFrom, first } from '../plan/asked.js'
+import { clock, planned } from '../plan/clock.js'
+import { choose, field } from '../plan/field.js'
+import { adder, list as jobList } from '../plan/jobs.js'
+import { blank, keep, kept, vehicles, worked } from '../plan/kept.js'
+import { fields as placeFields, judged, verdicts } from '../plan/place.js'
+
+/** @param {HTMLElement} root */
+export async function start(root) {
+  const find = (/** @type {string} */ name) => /** @type {HTMLElement} */ (root.querySelector(`[data-part="${name}"]`))
+  const saved = find('saved')
+  try {
+    const [{ plan, known }, { site, vehicles: all }] = await Promise.all([kept(), vehicles()])
+    let turn = 0
+    let drawn = 0
+
+    const store = async () => {
+      const mine = (turn += 1)
+      saved.classList.remove('not')
+      saved.textContent = 'Saving…'
+      try {
+        await keep(plan, known)
+        if (mine === turn) saved.textContent = `Saved ${wall(Date.now())}`
+      } catch (error) {
+        saved.classList.add('not')
+        saved.textContent = `NOT saved. ${error instanceof Error ? error.message : error}`
+      }
+    }
+    const changed = () => {
+      void store()
+      draw().catch((error) => fill(find('lost'), h('p', { class: 'odd', role: 'alert' }, `The plan could not be worked out. ${error instanceof Error ? error.message : error}`)))
+    }
+    const asked = chosenFrom(location.search)
+    if (asked) {
+      history.replaceState({}, '', location.pathname)
+      if (!plan.jobs.some((one) => one.no === asked.no && one.vehicle === asked.vehicle && one.unit === asked.unit)) {
+        plan.jobs.push(asked)
+        void store()
+      }
+    }
+
+    async function draw() {
+      const mine = (drawn += 1)
+      const focused = document.activeElement instanceof HTMLElement ? place(root, document.activeElement) : null
+      const open = [...root.querySelectorAll('details')].map((one) => one.open)
+      const { jobs, lost } = await worked(plan.jobs)
+      if (mine !== drawn) return // a later change is drawn already
+      for (const job of jobs) first(job)
+      const ground = judged(jobs, plan)
+      fill(find('lost'), lost.map((says) => h('p', { class: 'odd', role: 'alert' }, `Not planned: ${says}`)))
+      fill(find('jobs'), jobs.length ? jobList(jobs, site, { changed, remove(at) {
+        plan.jobs = plan.jobs.filter((one) => one !== jobs[at]?.chosen)
+        changed()
+      } }) : h('p', {}, 'No job yet.'))
+      for (const part of root.querySelectorAll('[data-with-jobs]')) if (part instanceof HTMLElement) part.hidden = !jobs.length
+      if (jobs.length) {
+        const found = planned(jobs, plan, ground.times)
+        fill(find('clock'), clock(jobs, plan, ground.times, found))
+        // The day is what is looked for first; the rest follows.
+        const [{ list: shopList, reckoned, shop, shopping }, { alarms, asText, giver, waste }] = await Promise.all([import('../plan/shop.js'), import('../plan/out.js')])
+        if (mine !== drawn) return
+        const needs = reckoned(jobs, plan)
+        const buy = shopping(needs, known)
+        fill(find('gate'), h('ul', { class: 'plain' }, needs.gate.map(({ text, jobs: who }) => h('li', {}, text, h('span', { class: 'of' }, ` ${who.join(', ')}`)))))
+        fill(find('verdicts'), verdicts(ground))
+        fill(find('place'), placeFields(ground, plan, changed))
+        fill(find('when'), h('div', { class: 'wide' }, field('Day', plan.date, (typed) => (plan.date = typed, changed()), { type: 'date' })),
+          field('Begin at', plan.begin, (typed) => (plan.begin = typed, changed()), { type: 'time' }),
+          field('Dark, or needed again, at', plan.until, (typed) => (plan.until = typed, changed()), { type: 'time' }),
+          choose('Hands', String(plan.pairs), [['1', 'alone'], ['2', 'two pairs of hands']], (pairs) => (plan.pairs = Number(pairs), changed())))
+        fill(find('shop'), shop(needs, plan, known, changed))
+        fill(find('list'), shopList(buy, plan, changed), giver('Share the list as text', `to-buy-${plan.date}.txt`, 'text/plain', () => asText(buy, plan)))
+        fill(find('waste'), waste(jobs))
+        fill(find('out'), alarms(jobs, plan, found), h('button', { type: 'button', class: 'btn line screen', onclick: () => print() }, 'Print the plan'),
+          h('button', { type: 'button', class: 'btn line screen', onclick: () => {
+            Object.assign(plan, blank())
+            changed()
+          } }, 'Clear the plan'))
+      }
+      ;[...root.querySelectorAll('details')].forEach((one, i) => {
+        if (open[i]) one.open = true
+      })
+      if (focused) focused()
+    }
+    fill(find('add'), adder(all, site, (one) => {
+      plan.jobs.push(one)
+      changed()
+    }))
+    await draw()
+  } catch (error) {
+    saved.classList.add('not')
+    saved.textContent = `The plan could not be read. ${error instanceof Error ? error.message : error}`
+  }
+}
+
+/** What is drawn anew loses the focus; it goes back to the field that stands in the same place. @param {HTMLElement} root @param {HTMLElement} active */
+function place(root, active) {
+  const part = active.closest('[data-part]')
+  if (!part || !root.contains(active)) return null
+  const all = () => [...part.querySelectorAll('input, select, button, summary')]
+  const index = all().indexOf(active)
+  return () => {
+    const again = all()[index]
+    if (again instanceof HTMLElement && document.activeElement === document.body) again.focus({ preventScroll: true })
+  }
+}
