@@ -208,18 +208,28 @@ def test_one_drive_and_one_lift_serve_two_jobs(page: Page, dist: Path) -> None:
 def test_a_day_that_is_too_short_is_cut_where_it_can_be_left(page: Page, dist: Path) -> None:
     # A label of a day: the cover is closed and tightened, the rest is a second sitting.
     job = {"id": "p01", "vehicle": "v", "card": card(dist, "p01"), "option": "sealant", "label": {"13": 60, "14": 1440}}
-    plan, two = ask(page, "(d => [d, cut(d.rows, 360)])(day([a[0]], 1))", job)
+    plan, two = ask(page, "(d => [d, cut(d.rows, 360, a)])(day([a[0]], 1))", job)
     assert plan["end"] > 1440
     assert two["rests"][0]["row"]["parts"] == [{"job": "p01", "step": 14}] and two["then"][0]["parts"][0]["step"] == 16
     assert {part["step"] for row in two["first"] for part in row["parts"]} == set(range(1, 16))
     assert two["at"] <= 360 and two["rests"][0]["ready"] > 1440
-    assert ask(page, "cut(day([a[0]], 1).rows, 100)", job) is None, "the axle stands open then"
-    assert ask(page, "cut(day([a[0]], 1).rows, 5000)", job) is None, "it fits"
+    assert ask(page, "cut(day([a[0]], 1).rows, 100, a)", job) is None, "the axle stands open then"
+    assert ask(page, "cut(day([a[0]], 1).rows, 5000, a)", job) is None, "it fits"
     chance = random.Random(11)
     for _ in range(40):
         jobs = jobs_of(dist, chance, chance.randint(1, 3))
         until = chance.randint(30, 600)
-        rows, found = ask(page, "(d => [d.rows, cut(d.rows, a[1])])(day(a[0], 1))", jobs, until)
+        rows, found = ask(page, "(d => [d.rows, cut(d.rows, a[1], a[0])])(day(a[0], 1))", jobs, until)
         if found:
             assert all(row["end"] <= found["at"] or row["start"] >= found["at"] - 1e-9 for row in rows)
             assert found["at"] <= until and len(found["first"]) + len(found["then"]) == len(rows)
+
+
+def test_a_second_job_is_left_only_when_it_is_closed(page: Page, dist: Path) -> None:
+    jobs = [{"id": no, "vehicle": "v", "card": card(dist, no), "option": option, "label": label}
+            for no, option, label in (("p01", "sealant", {"14": 1440}), ("p07", "", {}))]
+    two = ask(page, "cut(day(a[0], 1).rows, 480, a[0])", jobs)
+    done = {(part["job"], part["step"]) for row in two["first"] for part in row["parts"]}
+    assert ("p01", 14) in done and ("p01", 16) not in done
+    assert {("p07", step) for step in range(1, 9)} <= done, "its plug is in and its oil is in"
+    assert ("p07", 9) not in done, "it is lowered with the other"

@@ -64,7 +64,8 @@ export function clock(jobs, plan, times, found) {
   const spare = until === null ? null : until - begin
   const gap = found.end - found.bound
   /** @type {HTMLElement[]} */
-  const out = [h('p', { class: 'result' }, h('b', {}, `Done ${at(begin, found.end)}`), `, ${span(found.end * MINUTE)} from the start, ${span(found.hands * MINUTE)} of hands. `,
+  const out = [h('p', { class: 'paper' }, `${plan.date}, from ${plan.begin}${plan.until ? `, until ${plan.until}` : ''}, ${plan.pairs === 2 ? 'two pairs of hands' : 'alone'}.`),
+    h('p', { class: 'result' }, h('b', {}, `Done ${at(begin, found.end)}`), `, ${span(found.end * MINUTE)} from the start, ${span(found.hands * MINUTE)} of hands. `,
     found.proven ? 'No order is shorter.' : gap < 1 ? 'No order of these jobs is shorter by a minute.' : `A good order; no order saves more than ${span(gap * MINUTE)}.`)]
   out.push(...joints(jobs, plan, times, begin, found))
   if (spare !== null) out.push(...fits(found, spare, begin, jobs))
@@ -88,14 +89,14 @@ function joints(jobs, plan, times, begin, found) {
 /** @param {Day} found @param {number} spare @param {number} begin @param {Job[]} jobs @returns {HTMLElement[]} */
 function fits(found, spare, begin, jobs) {
   if (found.end <= spare) return [h('p', {}, `Fits: ${span((spare - found.end) * MINUTE)} to spare before ${at(begin, spare)}.`)]
-  const two = cut(found.rows, spare)
+  const two = cut(found.rows, spare, jobs.map((job) => asked(job, 1)))
   if (!two) return [h('p', { class: 'odd' }, h('b', {}, 'Does not fit today. '), 'No moment before then leaves every job safe. Begin sooner, take fewer jobs, or take another day.')]
   const last = two.first.at(-1)
   const next = two.then[0]
   return [h('p', { class: 'odd' }, h('b', {}, 'Does not fit today: split here. '),
     `First sitting to ${at(begin, two.at)}, ${last ? told(last, jobs).names : ''} being the last step. `,
     two.rests.map(({ row, ready }) => `${told(row, jobs).names} goes on ${WAITS[row.waitKind] ?? 'waiting'} until ${at(begin, ready)}. `),
-    next && `Second sitting from ${told(next, jobs).names}, ${span((found.end - next.start) * MINUTE)}. Put a label on the wheel and the key out: not to be driven.`)]
+    next && `Second sitting from ${told(next, jobs).names}, ${span((found.end - next.start) * MINUTE)}. Put a label on the wheel and take the key out: not to be driven. What stands on stands is pushed again before anybody goes beneath.`)]
 }
 
 /** @param {string} name @param {Record<string, string | number>} props @param {...Node} children */
@@ -143,7 +144,7 @@ function table({ rows }, begin, jobs) {
     h('tbody', {}, rows.map((row) => {
       const { names, says } = told(row, jobs)
       const meanwhile = row.ready > row.end ? rows.filter((one) => one !== row && one.start >= row.end - 1e-9 && one.start < row.ready - 1e-9) : []
-      return h('tr', {}, h('td', {}, at(begin, row.start), h('br'), h('span', { class: 'of' }, at(begin, row.end))), h('td', {}, h('b', {}, names, two && `, hands ${row.pair}`), ' ', says,
+      return h('tr', {}, h('td', {}, at(begin, row.start), h('br'), h('span', { class: 'of' }, ' ', at(begin, row.end))), h('td', {}, h('b', {}, names, two && `, hands ${row.pair}`), ' ', says,
         row.ready > row.end && h('span', { class: 'of' }, ` ${row.label ? 'By the label ready' : 'Ready'} at ${at(begin, row.ready)}, ${WAITS[row.waitKind] ?? 'waiting'}.`,
           meanwhile.length > 0 && ` Meanwhile ${meanwhile.map((one) => told(one, jobs).names).join(', ')}.`)))
     }))))

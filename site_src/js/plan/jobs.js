@@ -39,6 +39,8 @@ export function list(jobs, site, act) {
       h('p', {}, h('a', { href: cardAddress(base, card.no, vehicle.id, unit.id) }, `${vehicle.name}, ${unit.title}`), vehicle.invented && ' (demo, invented)'),
       lack && lack.missing.length > 0 && h('p', { class: 'odd' }, `Missing: ${lack.missing.join(', ')}.`),
       lack && lack.open.length > 0 && h('p', { class: 'of' }, `Not verified: ${lack.open.join(', ')}.`),
+      chosen.option && h('p', { class: 'paper' }, [`${card.choice?.label}: ${card.choice?.options[chosen.option]}.`,
+        ...labelSteps(card, chosen.option).map(({ no, wait }) => `After step ${no} by the label ${Math.round(chosen.label[no] ?? wait)} min${chosen.label[no] === undefined ? ', planned, not read yet' : ''}.`)].join(' ')),
       card.choice && choose(card.choice.label, chosen.option, Object.entries(card.choice.options), (option) => put(() => {
         chosen.option = option
         chosen.label = {}

@@ -132,3 +132,7 @@ export function list(all, plan, changed) {
       changed()
     }))))
 }
+
+/** What lies ready on the day; on the screen each is picked instead. @param {ReturnType<typeof reckoned>} found @param {Known} known @returns {HTMLElement[]} */
+export const toolsOnPaper = (found, known) => [h('h3', {}, 'Tools to lay out'), h('ul', { class: 'plain' }, found.tools.map(({ text, jobs }) => h('li', {}, h('i', { class: 'pen paper' }), ` ${text} `,
+  h('span', { class: 'of' }, [known.have[text], jobs.join(', ')].filter(Boolean).join(', ')))))]

@@ -60,7 +60,7 @@ export async function start(root) {
         const found = planned(jobs, plan, ground.times)
         fill(find('clock'), clock(jobs, plan, ground.times, found))
         // The day is what is looked for first; the rest follows.
-        const [{ list: shopList, reckoned, shop, shopping }, { alarms, asText, giver, waste }] = await Promise.all([import('../plan/shop.js'), import('../plan/out.js')])
+        const [{ list: shopList, reckoned, shop, shopping, toolsOnPaper }, { alarms, asText, giver, waste }] = await Promise.all([import('../plan/shop.js'), import('../plan/out.js')])
         if (mine !== drawn) return
         const needs = reckoned(jobs, plan)
         const buy = shopping(needs, known)
@@ -73,6 +73,7 @@ export async function start(root) {
           choose('Hands', String(plan.pairs), [['1', 'alone'], ['2', 'two pairs of hands']], (pairs) => (plan.pairs = Number(pairs), changed())))
         fill(find('shop'), shop(needs, plan, known, changed))
         fill(find('list'), shopList(buy, plan, changed), giver('Share the list as text', `to-buy-${plan.date}.txt`, 'text/plain', () => asText(buy, plan)))
+        fill(find('tools'), toolsOnPaper(needs, known))
         fill(find('waste'), waste(jobs))
         fill(find('out'), alarms(jobs, plan, found), h('button', { type: 'button', class: 'btn line screen', onclick: () => print() }, 'Print the plan'),
           h('button', { type: 'button', class: 'btn line screen', onclick: () => {
