@@ -107,6 +107,17 @@ def test_a_saturday_on_the_thornback(worker: Worker) -> None:
     worker.saved()
     assert worker.events()[0]["data"]["copy"]["label"] == {"13": 50, "14": 70}
 
+    # Two steps on, the plan goes from where the job stands, and from now.
+    worker.read("tag-text", "HR225 41-11 LS")
+    worker.done(1, 2)
+    page.goto("plan/")
+    expect(page.locator("[data-job='0']")).to_contain_text("2 of 21 steps done.")
+    expect(rows.first).to_contain_text("P01·2 + P07·1")  # the other job has not warmed its oil
+    expect(rows.locator("b", has_text=re.compile(r"^P01·1$"))).to_have_count(0)
+    expect(result).to_contain_text(re.compile(r"Done 1[56]:\d\d"))  # it is ten o'clock, and the warm drive is done
+    page.locator("[data-job='0']").get_by_role("link", name="Open this job").click()
+    expect(page).to_have_url(re.compile(f"open={worker.job}|open=[0-9a-f]{{32}}"))
+
 
 @pytest.fixture
 def tab(handsets: Handsets, served: SiteServer) -> Page:

@@ -25,7 +25,8 @@ export function minutesOf(typed) {
 }
 
 /** @param {Job} job @param {number | null} times labels are stretched by @param {string} [option] in place of its own @returns {import('../lib/plan/day.js').Job} */
-export function asked({ id, chosen, card, vehicle }, times, option = chosen.option) {
+export function asked({ id, chosen, card, vehicle, begun }, times, option = chosen.option) {
+  if (begun) return { id, vehicle: vehicle.id, card, option: begun.option, label: begun.label, done: begun.done, left: begun.left }
   const label = Object.fromEntries(card.steps.flatMap((step) => {
     const it = way(step, option)
     return it.label ? [[step.no, Math.ceil((chosen.label[step.no] ?? it.wait) * Math.max(1, times ?? 1))]] : []
@@ -75,7 +76,7 @@ export function clock(jobs, plan, times, found) {
 
 /** Gasket against sealant, side by side. @param {Job[]} jobs @param {Plan} plan @param {number | null} times @param {number} begin @param {Day} found */
 function joints(jobs, plan, times, begin, found) {
-  return jobs.filter(({ card }) => card.choice).map((job) => {
+  return jobs.filter(({ card, begun }) => card.choice && !begun).map((job) => {
     const { chosen, card } = job
     const words = Object.entries(card.choice?.options ?? {}).map(([option, name]) => {
       const end = option === chosen.option ? found.end

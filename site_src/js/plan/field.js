@@ -1,16 +1,20 @@
-// Fields of the plan: labelled, as high as a glove, kept as typed and read when they are used.
+// Fields of the plan: labelled, as high as a glove, kept as typed and read when they are used. Every key is put into the
+// plan at once, since the page may be drawn anew under the fingers; it is worked out when the field is left.
 import { units } from '../data/units.js'
 import { h } from '../job/dom.js'
 import { read, toSi } from '../lib/quantity.js'
 
 let made = 0
 
+/** What is typed and not yet worked out. */
+export const typing = { now: false }
+
 /**
- * @param {string} label @param {string} value @param {(value: string) => void} keep
+ * @param {string} label @param {string} value @param {(value: string) => void} put @param {() => void} changed
  * @param {{unit?: string, type?: string, of?: string, list?: string}} [more] `of` stands beneath it
  * @returns {HTMLElement}
  */
-export function field(label, value, keep, { unit = '', type = 'text', of = '' } = {}) {
+export function field(label, value, put, changed, { unit = '', type = 'text', of = '' } = {}) {
   const id = `plan-${(made += 1)}`
   const says = h('p', { class: 'say', id: `say-${id}` })
   const input = h('input', { class: 'q', id, type, value, autocomplete: 'off', 'aria-describedby': `say-${id}`, ...(type === 'text' && unit ? { inputmode: 'decimal' } : {}) })
@@ -19,8 +23,18 @@ export function field(label, value, keep, { unit = '', type = 'text', of = '' } 
     says.textContent = got && !got.ok ? `Not used. ${got.why}` : ''
     input.setAttribute('aria-invalid', String(Boolean(got && !got.ok)))
   }
-  input.addEventListener('input', look)
-  input.addEventListener('change', () => keep(input.value.trim()))
+  const take = () => {
+    look()
+    put(input.value.trim())
+  }
+  input.addEventListener('input', () => {
+    typing.now = true
+    take()
+  })
+  input.addEventListener('change', () => {
+    take()
+    changed()
+  })
   look()
   return h('div', { class: 'field' }, h('label', { for: id }, label, unit && h('small', {}, ` ${unit}`)), input, says, of && h('p', { class: 'of' }, of))
 }

@@ -49,9 +49,10 @@ export function list(jobs, site, act) {
         const minutes = Number(typed)
         if (typed && Number.isFinite(minutes) && minutes > 0) chosen.label[no] = minutes
         else delete chosen.label[no]
-        act.changed()
-      }, { unit: 'min', of: `Not typed: the card plans with ${Math.round(wait)}. A day is 1440.` })),
-      h('p', { class: 'acts screen' }, h('a', { class: 'btn line', href: startAddress(job) }, 'Start this job'),
+      }, act.changed, { unit: 'min', of: `Not typed: the card plans with ${Math.round(wait)}. A day is 1440.` })),
+      job.begun && h('p', {}, h('b', {}, 'Begun. '), `${job.begun.done.length} of ${card.steps.length} steps done. The day is planned from where it stands, with the choice it began with.`),
+      h('p', { class: 'acts screen' }, job.begun ? h('a', { class: 'btn line', href: `${base}job/?open=${job.begun.open}` }, 'Open this job')
+        : h('a', { class: 'btn line', href: startAddress(job) }, 'Start this job'),
         h('button', { type: 'button', class: 'btn line', onclick: () => act.remove(index) }, 'Take it off the plan')))
   })
 }

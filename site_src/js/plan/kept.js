@@ -17,7 +17,7 @@ import * as store from '../store.js'
  * @typedef {{grade: string, category: string, left: string, opened: string, best: string}} Part
  * @typedef {{offers: Record<string, Offer[]>, shelf: Part[], have: Record<string, string>, shops: Record<string, string>}} Known
  */
-/** @typedef {{chosen: Chosen, id: string, card: Card, unit: Unit, vehicle: Vehicle}} Job */
+/** @typedef {{chosen: Chosen, id: string, card: Card, unit: Unit, vehicle: Vehicle, begun?: import('./running.js').Begun}} Job */
 
 const PLAN = 'plan'
 const KNOWN = 'plan-known'

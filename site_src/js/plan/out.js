@@ -59,15 +59,24 @@ export function giver(label, name, type, text) {
 export const alarms = (jobs, plan, found) => giver('Calendar file: waits as alarms, looks as events', `plan-${plan.date}.ics`, 'text/calendar',
   () => calendar(reminders(jobs, plan, found), Date.now()))
 
+/** @type {Record<string, string>} */
+const WASTE = { cooling: 'Coolant', brakes: 'Brake fluid', battery: 'Acid and soda water' }
+
+/** @param {Job[]} jobs @returns {{kind: string, from: string, much: string}[]} what comes out, each for a bottle of its own */
+const out = (jobs) => jobs.filter(({ card }) => (card.pours ?? []).some(({ of }) => of !== 'additive')).map(({ card, unit, vehicle }) => {
+  const fill = unit.fills[card.pours?.[0]?.fill ?? ''] ?? unit.fills.refill
+  return { kind: WASTE[unit.kind] ?? 'Used oil', from: `${card.no} ${vehicle.short} ${unit.title}`, much: fill ? `about ${fill.typed}` : 'amount not known' }
+})
+
+/** @param {Job[]} jobs @param {Plan} plan @returns {string} to be filled in as it is poured, and handed over with it */
+export const dropOff = (jobs, plan) => [`Waste of ${plan.date}`, '', ...out(jobs).flatMap(({ kind, from, much }) => [`${kind} from ${from}, ${much}`,
+  '  litres poured: ____   in bottle: ____   chlorinated cleaner near it: yes / no', '']), 'Handed in at: ____________   on: __________   receipt: ________', ''].join('\n')
+
 /** What will be left to bring away, by the fluid of each job. @param {Job[]} jobs @returns {HTMLElement[]} */
 export function waste(jobs) {
-  /** @type {Record<string, string>} */
-  const kinds = { cooling: 'Coolant', brakes: 'Brake fluid', battery: 'Acid and soda water' }
-  const wet = jobs.filter(({ card }) => (card.pours ?? []).some(({ of }) => of !== 'additive'))
+  const wet = out(jobs)
   if (!wet.length) return [h('p', {}, 'These jobs let nothing out.')]
-  return [h('ul', { class: 'plain' }, wet.map(({ card, unit, vehicle }) => {
-    const fill = unit.fills[card.pours?.[0]?.fill ?? ''] ?? unit.fills.refill
-    return h('li', {}, h('b', {}, kinds[unit.kind] ?? 'Used oil'), `, ${card.no} ${vehicle.short} ${unit.title}: ${fill ? `about ${fill.typed}` : 'amount not known'}. A closed bottle of its own, labelled before you pour.`)
-  })), h('p', {}, h('b', {}, 'No chlorinated cleaner in the oil. '), 'A few millilitres are enough that a collection point may refuse all of it. ', h('a', { class: 'screen', href: `${base}work-out/waste-chlorine/` }, 'Work it out')),
-  h('p', { class: 'of' }, 'Ask your local rules where each kind is taken. Card P25 is for the bringing away.')]
+  return [h('ul', { class: 'plain' }, wet.map(({ kind, from, much }) => h('li', {}, h('b', {}, kind), `, ${from}: ${much}. A closed bottle of its own, labelled before you pour.`))),
+    h('p', {}, h('b', {}, 'No chlorinated cleaner in the oil. '), 'A few millilitres are enough that a collection point may refuse all of it. ', h('a', { class: 'screen', href: `${base}work-out/waste-chlorine/` }, 'Work it out')),
+    h('p', { class: 'of' }, 'Ask your local rules where each kind is taken. Card P25 is for the bringing away.')]
 }

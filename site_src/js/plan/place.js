@@ -35,8 +35,7 @@ export function judged(jobs, plan) {
 export function fields({ sealed, raised }, plan, changed) {
   const one = (/** @type {[keyof Plan & string, string, string, string]} */ [key, label, unit, of]) => field(label, String(/** @type {any} */ (plan)[key] ?? ''), (typed) => {
     ;/** @type {any} */ (plan)[key] = typed
-    changed()
-  }, { unit, of })
+  }, changed, { unit, of })
   return [...(sealed ? WEATHER : []), ...(raised ? GROUND : [])].map(one)
 }
 

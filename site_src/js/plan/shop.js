@@ -73,8 +73,8 @@ export const sum = (all) => (all.some(({ cost }) => cost !== null) ? all.reduce(
  */
 export function shop(found, plan, known, changed) {
   return [
-    field('Spill and what stays in the pump', plan.spill, (typed) => (plan.spill = typed, changed()), { unit: '%' }),
-    field('Flush, for each housing that is opened', plan.flush, (typed) => (plan.flush = typed, changed()), { unit: 'L' }),
+    field('Spill and what stays in the pump', plan.spill, (typed) => (plan.spill = typed), changed, { unit: '%' }),
+    field('Flush, for each housing that is opened', plan.flush, (typed) => (plan.flush = typed), changed, { unit: 'L' }),
     ...found.fluids.map((line) => fluid(line, known, changed)),
     h('h3', {}, 'Used up besides'), h('ul', { class: 'plain' }, found.parts.map(({ text, jobs }) => h('li', {}, text, h('span', { class: 'of' }, ` ${jobs.join(', ')}`)))),
     h('h3', {}, 'Tools'), ...found.tools.map(({ text, jobs }) => h('div', { class: 'plan-tool' },
@@ -93,10 +93,10 @@ function fluid(line, known, changed) {
   const said = result.buy ? result.buy.bottles.flatMap(({ count, shelf: taken }, i) => [
     count && `${count} × ${offers[i]?.size}`, taken && `${taken} × ${offers[i]?.size} from the shelf`]).filter(Boolean).join(' + ') || 'nothing' : ''
   const rows = own.map((offer, index) => h('fieldset', { class: 'bottle' }, h('legend', {}, `Bottle ${index + 1}`),
-    field('Size', offer.size, (typed) => (offer.size = typed, changed()), { of: volume(offer.size) === null && offer.size ? 'Write a number and a unit, such as 1 L or 1 US qt.' : '' }),
-    field('Price of one', offer.price, (typed) => (offer.price = typed, changed()), { unit: ' ' }),
-    field('Full ones on the shelf', offer.stock, (typed) => (offer.stock = typed, changed()), { unit: ' ' }),
-    field('Shop', offer.shop, (typed) => (offer.shop = typed, changed())),
+    field('Size', offer.size, (typed) => (offer.size = typed), changed, { of: volume(offer.size) === null && offer.size ? 'Write a number and a unit, such as 1 L or 1 US qt.' : '' }),
+    field('Price of one', offer.price, (typed) => (offer.price = typed), changed, { unit: ' ' }),
+    field('Full ones on the shelf', offer.stock, (typed) => (offer.stock = typed), changed, { unit: ' ' }),
+    field('Shop', offer.shop, (typed) => (offer.shop = typed), changed),
     h('button', { type: 'button', class: 'btn line', onclick: () => (own.splice(index, 1), changed()) }, 'Take this size away')))
   return h('section', { class: 'plan-fluid' }, h('h3', {}, line.what),
     h('p', {}, h('b', { class: 'slot num' }, litres(line.need)), line.state && h('span', { class: 'state un' }, line.state), line.sealed && ' Sealed bottles only.'),
@@ -115,11 +115,11 @@ function fluid(line, known, changed) {
 function shelf(known, changed) {
   return h('details', { class: 'more screen' }, h('summary', {}, `Part bottles on the shelf, ${known.shelf.length}`),
     known.shelf.map((one, index) => h('fieldset', { class: 'bottle' }, h('legend', {}, `Part bottle ${index + 1}`),
-      field('Grade on the label', one.grade, (typed) => (one.grade = typed, changed())),
-      field('Category on the label', one.category, (typed) => (one.category = typed, changed())),
-      field('Left in it, such as 0.4 L', one.left, (typed) => (one.left = typed, changed())),
-      field('Opened on', one.opened, (typed) => (one.opened = typed, changed()), { type: 'date' }),
-      field('Best before', one.best, (typed) => (one.best = typed, changed()), { type: 'date' }),
+      field('Grade on the label', one.grade, (typed) => (one.grade = typed), changed),
+      field('Category on the label', one.category, (typed) => (one.category = typed), changed),
+      field('Left in it, such as 0.4 L', one.left, (typed) => (one.left = typed), changed),
+      field('Opened on', one.opened, (typed) => (one.opened = typed), changed, { type: 'date' }),
+      field('Best before', one.best, (typed) => (one.best = typed), changed, { type: 'date' }),
       h('button', { type: 'button', class: 'btn line', onclick: () => (known.shelf.splice(index, 1), changed()) }, 'Take it away'))),
     h('button', { type: 'button', class: 'btn line', onclick: () => (known.shelf.push({ grade: '', category: '', left: '', opened: '', best: '' }), changed()) }, 'Add a part bottle'))
 }

@@ -1,11 +1,13 @@
 // The plan: jobs picked, what each needs before a spanner moves, the day by the clock, what to buy. Kept as it is typed.
 import { fill, h } from '../job/dom.js'
 import { wall } from '../job/words.js'
+import { today } from '../own/where.js'
 import { chosenFrom, first } from '../plan/asked.js'
 import { clock, planned } from '../plan/clock.js'
-import { choose, field } from '../plan/field.js'
+import { choose, field, tickBox, typing } from '../plan/field.js'
 import { adder, list as jobList } from '../plan/jobs.js'
 import { blank, keep, kept, vehicles, worked } from '../plan/kept.js'
+import { begun } from '../plan/running.js'
 import { fields as placeFields, judged, verdicts } from '../plan/place.js'
 
 /** @param {HTMLElement} root */
@@ -16,6 +18,7 @@ export async function start(root) {
     const [{ plan, known }, { site, vehicles: all }] = await Promise.all([kept(), vehicles()])
     let turn = 0
     let drawn = 0
+    const late = Promise.all([import('../plan/shop.js'), import('../plan/out.js')])
 
     const store = async () => {
       const mine = (turn += 1)
@@ -30,6 +33,7 @@ export async function start(root) {
       }
     }
     const changed = () => {
+      typing.now = false
       void store()
       draw().catch((error) => fill(find('lost'), h('p', { class: 'odd', role: 'alert' }, `The plan could not be worked out. ${error instanceof Error ? error.message : error}`)))
     }
@@ -44,11 +48,18 @@ export async function start(root) {
 
     async function draw() {
       const mine = (drawn += 1)
-      const focused = document.activeElement instanceof HTMLElement ? place(root, document.activeElement) : null
-      const open = [...root.querySelectorAll('details')].map((one) => one.open)
       const { jobs, lost } = await worked(plan.jobs)
       if (mine !== drawn) return // a later change is drawn already
       for (const job of jobs) first(job)
+      const running = await begun(jobs)
+      const [{ list: shopList, reckoned, shop, shopping, toolsOnPaper }, { alarms, asText, dropOff, giver, waste }] = await late
+      if (mine !== drawn) return
+      // From here on nothing is waited for: where the finger is now, it must be afterwards.
+      const focused = document.activeElement instanceof HTMLElement ? place(root, document.activeElement) : null
+      const open = [...root.querySelectorAll('details')].map((one) => one.open)
+      for (const job of jobs) job.begun = running.get(job.id)
+      // What has begun is planned from now.
+      const from = running.size ? { ...plan, date: today(), begin: wall(Date.now()) } : plan
       const ground = judged(jobs, plan)
       fill(find('lost'), lost.map((says) => h('p', { class: 'odd', role: 'alert' }, `Not planned: ${says}`)))
       fill(find('jobs'), jobs.length ? jobList(jobs, site, { changed, remove(at) {
@@ -58,24 +69,24 @@ export async function start(root) {
       for (const part of root.querySelectorAll('[data-with-jobs]')) if (part instanceof HTMLElement) part.hidden = !jobs.length
       if (jobs.length) {
         const found = planned(jobs, plan, ground.times)
-        fill(find('clock'), clock(jobs, plan, ground.times, found))
-        // The day is what is looked for first; the rest follows.
-        const [{ list: shopList, reckoned, shop, shopping, toolsOnPaper }, { alarms, asText, giver, waste }] = await Promise.all([import('../plan/shop.js'), import('../plan/out.js')])
-        if (mine !== drawn) return
+        fill(find('clock'), clock(jobs, from, ground.times, found))
         const needs = reckoned(jobs, plan)
         const buy = shopping(needs, known)
-        fill(find('gate'), h('ul', { class: 'plain' }, needs.gate.map(({ text, jobs: who }) => h('li', {}, text, h('span', { class: 'of' }, ` ${who.join(', ')}`)))))
+        fill(find('gate'), needs.gate.map(({ text, jobs: who }) => tickBox(`${text} (${who.join(', ')})`, plan.ticked.includes(text), (on) => {
+          plan.ticked = plan.ticked.filter((one) => one !== text).concat(on ? [text] : [])
+          void store()
+        })))
         fill(find('verdicts'), verdicts(ground))
         fill(find('place'), placeFields(ground, plan, changed))
-        fill(find('when'), h('div', { class: 'wide' }, field('Day', plan.date, (typed) => (plan.date = typed, changed()), { type: 'date' })),
-          field('Begin at', plan.begin, (typed) => (plan.begin = typed, changed()), { type: 'time' }),
-          field('Dark, or needed again, at', plan.until, (typed) => (plan.until = typed, changed()), { type: 'time' }),
+        fill(find('when'), h('div', { class: 'wide' }, field('Day', plan.date, (typed) => (plan.date = typed), changed, { type: 'date' })),
+          field('Begin at', plan.begin, (typed) => (plan.begin = typed), changed, { type: 'time' }),
+          field('Dark, or needed again, at', plan.until, (typed) => (plan.until = typed), changed, { type: 'time' }),
           choose('Hands', String(plan.pairs), [['1', 'alone'], ['2', 'two pairs of hands']], (pairs) => (plan.pairs = Number(pairs), changed())))
         fill(find('shop'), shop(needs, plan, known, changed))
         fill(find('list'), shopList(buy, plan, changed), giver('Share the list as text', `to-buy-${plan.date}.txt`, 'text/plain', () => asText(buy, plan)))
         fill(find('tools'), toolsOnPaper(needs, known))
-        fill(find('waste'), waste(jobs))
-        fill(find('out'), alarms(jobs, plan, found), h('button', { type: 'button', class: 'btn line screen', onclick: () => print() }, 'Print the plan'),
+        fill(find('waste'), waste(jobs), giver('Share a note for the collection point', `waste-${plan.date}.txt`, 'text/plain', () => dropOff(jobs, plan)))
+        fill(find('out'), alarms(jobs, from, found), h('button', { type: 'button', class: 'btn line screen', onclick: () => print() }, 'Print the plan'),
           h('button', { type: 'button', class: 'btn line screen', onclick: () => {
             Object.assign(plan, blank())
             changed()
@@ -85,6 +96,7 @@ export async function start(root) {
         if (open[i]) one.open = true
       })
       if (focused) focused()
+      if (typing.now) changed() // the field it was typed in is not there any more to say so
     }
     fill(find('add'), adder(all, site, (one) => {
       plan.jobs.push(one)
@@ -105,6 +117,8 @@ function place(root, active) {
   const index = all().indexOf(active)
   return () => {
     const again = all()[index]
-    if (again instanceof HTMLElement && document.activeElement === document.body) again.focus({ preventScroll: true })
+    if (!(again instanceof HTMLElement) || document.activeElement !== document.body) return
+    again.focus({ preventScroll: true })
+    if (again instanceof HTMLInputElement && again.type === 'text') again.setSelectionRange(again.value.length, again.value.length)
   }
 }

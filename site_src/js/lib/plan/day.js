@@ -8,8 +8,9 @@ import { schedule, tasksOf } from '../schedule.js'
 /** @typedef {import('../schedule.js').Row} Row */
 /** @typedef {import('../../types').Card} Card */
 /**
- * @typedef {{id: string, vehicle: string, card: Card, option: string, label: Record<number, number>, done?: number[]}} Job
- *   `label` minutes by step; `done` steps of a job that has begun
+ * @typedef {{id: string, vehicle: string, card: Card, option: string, label: Record<number, number>, done?: number[],
+ *   left?: Record<number, number>}} Job `label` minutes by step; `done` steps of a job that has begun, and `left` minutes of
+ *   their waits that still run
  * @typedef {{job: string, step: number}} Part
  * @typedef {Row & {parts: Part[], waitKind: string, label: boolean}} Slot what is done then, by all whose step it is
  * @typedef {{rows: Slot[], end: number, bound: number, proven: boolean, hands: number}} Day minutes from its begin
@@ -39,7 +40,10 @@ export function day(jobs, pairs) {
     bound = Math.min(bound, plan.proven ? plan.end : plan.bound)
     if (!best || plan.end < best.plan.end - 1e-9) best = { plan, tasks: all }
   }
-  const rows = (best?.plan.rows ?? []).map((row) => ({ ...row, parts: parts.get(row.no) ?? [], ...kindOf(jobs, parts.get(row.no) ?? []) }))
+  const over = (/** @type {Row} */ { no, start, ready }) => ready === start
+    && (parts.get(no) ?? []).every(({ job, step }) => jobs.find(({ id }) => id === job)?.done?.includes(step))
+  const rows = (best?.plan.rows ?? []).filter((row) => !over(row))
+    .map((row) => ({ ...row, parts: parts.get(row.no) ?? [], ...kindOf(jobs, parts.get(row.no) ?? []) }))
   const end = best?.plan.end ?? 0
   return {
     rows, end, bound: Math.min(bound, end), proven: orders.length < ORDERS && bound >= end - 1e-9,
@@ -77,7 +81,7 @@ export function graph(jobs) {
     const done = new Set(job.done ?? [])
     for (const own of tasksOf(job.card, job.option, job.label)) {
       const no = at(job, own.no)
-      const mine = done.has(own.no) ? { ...own, hands: 0, wait: 0 } : own
+      const mine = done.has(own.no) ? { ...own, hands: 0, wait: job.left?.[own.no] ?? 0 } : own
       const after = mine.after.map((one) => ({ no: at(job, one.no), handsOnly: one.handsOnly })).filter((one) => one.no !== no)
       const before = tasks.get(no)
       const adds = ['raise', 'lower'].includes(job.card.steps.find((step) => step.no === own.no)?.shared ?? '')
