@@ -109,7 +109,7 @@ function svg(name, props, ...children) {
 }
 
 const WIDE = 340
-const LABEL = 88
+const LABEL = 98
 const HIGH = 17
 
 /** Work in black, waits as an outline, one row a step, an hour a line. @param {Day} found @param {number} begin @param {Job[]} jobs */
@@ -128,10 +128,10 @@ function chart({ rows, end }, begin, jobs) {
     const y = 14 + i * HIGH
     parts.push(svg('text', { x: LABEL - 4, y: y + 11, 'text-anchor': 'end' }, document.createTextNode(shortened(told(row, jobs).names))))
     if (row.ready > row.end) parts.push(svg('rect', { class: row.label ? 'wait label' : 'wait', x: x(row.end), y: y + 2, width: Math.max(0.5, (row.ready - row.end) * scale), height: 9 }))
-    parts.push(svg('rect', { class: row.pair === 2 ? 'work second' : 'work', x: x(row.start), y: y + 2, width: Math.max(1, (row.end - row.start) * scale), height: 9 }))
+    parts.push(svg('rect', { class: row.pair === 2 ? 'work second' : 'work', x: x(row.start), y: y + (row.pair === 2 ? 4 : 2), width: Math.max(1, (row.end - row.start) * scale), height: row.pair === 2 ? 5 : 9 }))
   })
   const picture = svg('svg', { viewBox: `0 0 ${WIDE} ${tall}`, role: 'img', 'aria-label': `The day drawn, ${rows.length} steps. The table beneath says the same.` }, ...parts)
-  return h('figure', { class: 'day-bars' }, picture, h('figcaption', {}, 'Black: hands. Outline: waiting; doubled: a label’s time.'))
+  return h('figure', { class: 'day-bars' }, picture, h('figcaption', {}, `Solid: hands${rows.some(({ pair }) => pair === 2) ? ', thin: the second pair' : ''}. Outline: waiting; doubled: a label’s time.`))
 }
 
 /** @param {string} names */
