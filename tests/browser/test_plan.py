@@ -131,7 +131,7 @@ def test_place_and_weather_stretch_the_label_and_never_shorten_it(tab: Page) -> 
     result = tab.locator("[data-part=clock] .result")
     expect(result).to_contain_text("5 h 54 min from the start")
     verdicts = tab.locator("[data-part=verdicts]")
-    expect(verdicts.locator("li", has_text="Unknown.")).to_have_count(4)
+    expect(verdicts.locator("li", has_text="Unknown.")).to_have_count(5)
     tab.get_by_text("What was measured").click()
     for label, value in (("Air °C", "8"), ("Humidity %", "45"), ("Metal of the joint °C", "8"),
                          ("Slope of the ground %", "1.5"), ("Rating of one stand kg", "1500")):
@@ -139,7 +139,7 @@ def test_place_and_weather_stretch_the_label_and_never_shorten_it(tab: Page) -> 
     # C12: 2.91 times. 120 min of labels become 350: 50 → 146 and 70 → 204.
     expect(verdicts).to_contain_text("stretched 2.91 times")
     expect(result).to_contain_text("9 h 44 min from the start")
-    expect(verdicts).not_to_contain_text("Unknown")
+    expect(verdicts.locator("li", has_text="Unknown.")).to_have_count(1)  # how fast cleaner dries at 8 °C
     put(tab, "Air °C", "35")
     put(tab, "Humidity %", "90")
     expect(verdicts).to_contain_text("never shortened")

@@ -139,10 +139,15 @@ NOTHING = dict.fromkeys(("air", "damp", "metal", "labelAir", "labelDamp", "slope
 THORNBACK = {"name": "Thornback", "kerb": 1960, "rear": 0.48}
 
 
+def judged(page: Page, place: Json, sealed: bool = False, dries: bool = False, raised: Json | None = None) -> Json:
+    what = {"sealed": sealed, "dries": dries, "raised": [raised] if raised else []}
+    return dict(ask(page, "gate(a[0], a[1], works)", place, what))
+
+
 def test_what_was_not_measured_is_unknown_and_never_clear(page: Page) -> None:
-    found = ask(page, "gate(a[0], {sealed: true, raised: [a[1]]}, works)", NOTHING, THORNBACK)
+    found = judged(page, NOTHING, sealed=True, dries=True, raised=THORNBACK)
     assert {one["state"] for one in found["verdicts"]} == {"unknown"} and found["times"] is None
-    assert ask(page, "gate(a[0], {sealed: false, raised: []}, works)", NOTHING)["verdicts"] == []
+    assert judged(page, NOTHING)["verdicts"] == []
 
 
 def test_the_gate_is_that_of_the_calculators(page: Page) -> None:
@@ -150,17 +155,22 @@ def test_the_gate_is_that_of_the_calculators(page: Page) -> None:
     # C12: a label at 23 °C and 50 %, today 8 °C and 45 %: 2.91 times.
     # C21: 1960 kg with 48 % on the rear axle is 941 kg there, so 1019 kg in front.
     place = NOTHING | {"air": 285.15, "damp": 0.85, "metal": 284.15, "slope": 0.015, "stand": 1000}
-    dew, _, slope, stands = ask(page, "gate(a[0], {sealed: true, raised: [a[1]]}, works).verdicts", place, THORNBACK)
+    dew, _, slope, stands = judged(page, place, sealed=True, raised=THORNBACK)["verdicts"]
     assert dew["state"] == "hold" and "9.6 °C" in dew["says"] and "1.4 K above" in dew["says"]
     assert slope["state"] == "go"
     assert stands["state"] == "hold" and "1019 kg" in stands["says"]
     cold = NOTHING | {"air": 281.15, "damp": 0.45, "metal": 281.15, "labelAir": 296.15, "labelDamp": 0.5}
-    found = ask(page, "gate(a[0], {sealed: true, raised: []}, works)", cold)
+    found = judged(page, cold, sealed=True)
     assert found["times"] == pytest.approx(2.91, abs=0.005)
     warm = cold | {"air": 303.15, "damp": 0.8}
-    assert ask(page, "gate(a[0], {sealed: true, raised: []}, works)", warm)["times"] == 1, "never shortened"
+    assert judged(page, warm, sealed=True)["times"] == 1, "never shortened"
     tight = NOTHING | {"gap": 0.12, "stack": 0.13, "under": 0.35, "creeper": 0.30, "slope": 0.02, "stand": 1019}
-    level, stand, tools, room = ask(
-        page, "gate(a[0], {sealed: false, raised: [a[1]]}, works).verdicts", tight, THORNBACK)
+    level, stand, tools, room = judged(page, tight, raised=THORNBACK)["verdicts"]
     assert [one["state"] for one in (level, tools, room)] == ["hold", "hold", "go"]
     assert stand["state"] == "hold", "1019.2 kg: a kilogram short is short"
+
+
+def test_cleaner_in_the_cold_is_never_called_dry(page: Page) -> None:
+    for air, state in ((None, "unknown"), (282.15, "unknown"), (283.15, "go"), (300.15, "go")):
+        [one] = judged(page, NOTHING | {"air": air}, dries=True)["verdicts"]
+        assert one["state"] == state and one["says"].startswith("Cleaner: "), air

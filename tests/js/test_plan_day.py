@@ -146,6 +146,17 @@ def holds(jobs: list[Json], plan: Json, pairs: int) -> None:
             for one in step["after"]:
                 before = at[job["id"], one["step"]]
                 assert row["start"] >= before["end" if one["handsOnly"] else "ready"] - 1e-9
+        for hold in job["card"]["holds"]:
+            # What must have been before it, by its guard: the lift, the fill plug, the time of the label.
+            before = {"support": "lifts", "fill-plug-first": "provesFill"}.get(hold["guard"], "")
+            rows = [at[job["id"], step["no"]]["end"] for step in job["card"]["steps"] if before and step[before]]
+            if hold["guard"] == "label-time":
+                first = min(hold["blocks"])
+                rows = [at[job["id"], step["no"]]["ready"] for step in job["card"]["steps"] if step["no"] < first
+                        and (step["ways"].get(job["option"]) or step["ways"].get("", {})).get("label")]
+            for no in hold["blocks"]:
+                start = at[job["id"], no]["start"]
+                assert all(start >= one - 1e-9 for one in rows), f"hold {hold['no']} before step {no}"
     for vehicle in {job["vehicle"] for job in jobs}:
         mine = [job for job in jobs if job["vehicle"] == vehicle and not job["card"]["beside"]]
         names = {job["id"] for job in mine}

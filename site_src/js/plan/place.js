@@ -1,6 +1,7 @@
 // Place and weather of the plan: measured or not, with what follows.
 import { calculators } from '../data/judging.js'
 import { h } from '../job/dom.js'
+import { way } from '../lib/graph.js'
 import { gate } from '../lib/plan/gate.js'
 import { base } from '../own/where.js'
 import { field, si } from './field.js'
@@ -21,22 +22,23 @@ export function judged(jobs, plan) {
   const value = (/** @type {string} */ key, /** @type {string} */ unit) => si(/** @type {any} */ (plan)[key] ?? '', unit)
   const raising = jobs.filter(({ card }) => card.steps.some(({ lifts }) => lifts)).map(({ vehicle }) => vehicle)
   const raised = [...new Map(raising.map((one) => [one.id, { name: one.short, kerb: one.kerbMass, rear: one.rearShare }])).values()]
+  const dries = jobs.some(({ card, chosen }) => card.steps.some((step) => way(step, chosen.option).waitKind === 'flash-off' && card.choice))
   const sealed = jobs.some(({ card, chosen }) => labelSteps(card, chosen.option).length > 0)
   return {
-    sealed, raised: raised.length > 0,
+    sealed, dries, raised: raised.length > 0,
     ...gate({
       air: value('air', '°C'), damp: value('damp', '%'), metal: value('metal', '°C'), labelAir: value('labelAir', '°C'), labelDamp: value('labelDamp', '%'),
       slope: value('slope', '%'), stand: value('stand', 'kg'), gap: value('gap', 'mm'), stack: value('stack', 'mm'), under: value('under', 'mm'), creeper: value('creeper', 'mm'),
-    }, { sealed, raised }, { dew: (given) => calculators['dew-gate']?.work(given) ?? {}, stretch: (given) => calculators['sealant-stretch']?.work(given) ?? {} }),
+    }, { sealed, dries, raised }, { dew: (given) => calculators['dew-gate']?.work(given) ?? {}, stretch: (given) => calculators['sealant-stretch']?.work(given) ?? {} }),
   }
 }
 
 /** @param {ReturnType<typeof judged>} found @param {Plan} plan @param {() => void} changed @returns {HTMLElement[]} the fields that matter for these jobs */
-export function fields({ sealed, raised }, plan, changed) {
+export function fields({ sealed, dries, raised }, plan, changed) {
   const one = (/** @type {[keyof Plan & string, string, string, string]} */ [key, label, unit, of]) => field(label, String(/** @type {any} */ (plan)[key] ?? ''), (typed) => {
     ;/** @type {any} */ (plan)[key] = typed
   }, changed, { unit, of })
-  return [...(sealed ? WEATHER : []), ...(raised ? GROUND : [])].map(one)
+  return [...(sealed ? WEATHER : dries ? WEATHER.slice(0, 1) : []), ...(raised ? GROUND : [])].map(one)
 }
 
 const WORDS = { go: 'Go', hold: 'HOLD', unknown: 'Unknown' }

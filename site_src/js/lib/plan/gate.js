@@ -12,17 +12,19 @@
 const FREEZING = 273.15
 const DEW_GAP = 3 // K between metal and dew point: the rule of the coating standards, taken over
 const SLOPE = 0.02
+const SLOW = 10 // °C of air below which cleaner dries slower than the cards plan: common practice
 const CHEST = 0.05 // m between chest and vehicle on a creeper: common practice
 
 /**
  * @param {Place} place
- * @param {{sealed: boolean, raised: Raised[]}} what `sealed`: a joint is closed with sealant
+ * @param {{sealed: boolean, dries: boolean, raised: Raised[]}} what `sealed`: a joint is closed with sealant; `dries`: cleaner
+ *   must have gone before that
  * @param {{dew: Work, stretch: Work}} works the calculators that reckon it
  * @returns {{verdicts: Verdict[], times: number | null}} `times` a label's waits are stretched by, never under 1; null where unknown
  */
 export function gate(place, what, works) {
   const { verdict, times } = what.sealed ? weather(place, works) : { verdict: [], times: null }
-  return { verdicts: [...verdict, ...(what.raised.length ? [level(place), ...what.raised.map((one) => stands(place, one)), ...room(place)] : [])], times }
+  return { verdicts: [...verdict, ...(what.dries ? [drying(place)] : []), ...(what.raised.length ? [level(place), ...what.raised.map((one) => stands(place, one)), ...room(place)] : [])], times }
 }
 
 /** @param {Place} place @param {{dew: Work, stretch: Work}} works @returns {{verdict: Verdict[], times: number | null}} */
@@ -47,6 +49,13 @@ function weather({ air, damp, metal, labelAir, labelDamp }, works) {
   if (times > 4) verdict.push({ state: 'hold', says: `Sealant: in this air it would take ${times.toFixed(1)} times the label. Use a gasket, or take another day.`, work: 'sealant-stretch' })
   else verdict.push({ state: 'go', says: times > 1 ? `Sealant: label times are stretched ${times.toFixed(2)} times, since the air is colder or drier than on the label.` : 'Sealant: label times as on the label. They are never shortened.', work: 'sealant-stretch' })
   return { verdict, times }
+}
+
+/** @param {Place} place @returns {Verdict} */
+function drying({ air }) {
+  if (air === null) return { state: 'unknown', says: 'Cleaner: measure the air. In the cold it dries slower than the card plans.', work: '' }
+  return air - FREEZING >= SLOW ? { state: 'go', says: `Cleaner: at ${degrees(air)} it dries as planned. Feel for a cool patch all the same.`, work: '' }
+    : { state: 'unknown', says: `Cleaner: at ${degrees(air)} it dries slower than the card plans. Nobody can say how long: no cool patch and no smell, then close.`, work: '' }
 }
 
 /** @param {Place} place @returns {Verdict} */
