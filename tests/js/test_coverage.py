@@ -71,6 +71,7 @@ def test_ones_own_vehicle_stands_first_on_the_page(page: Page) -> None:
     expect(tab.locator("[data-vehicle=thornback]")).to_be_visible()
     tab.goto("garage/")
     press(tab, "Hide the demo garage")
+    expect(tab.get_by_role("button", name="Show the demo garage again")).to_be_visible()  # then it is kept
     tab.goto("coverage/")
     expect(mine).to_contain_text("To run P01 fill in:")
     expect(tab.locator("[data-vehicle=thornback]")).to_have_count(0)
