@@ -80,6 +80,7 @@ def test_a_saturday_on_the_thornback(worker: Worker) -> None:
     name, text = downloaded(page, "Share the list as text")
     assert name == "to-buy-2026-06-13.txt" and "[x] 2 × 1 L 75W-110 GL-5 LS, 24.80" in text
     assert "[ ] 1 × 0.5 L 75W-110 GL-5 LS, 7.10" in text
+    assert "fill plug: M18×1.5" in text and "cover: 10 × M8×1.25" in text
 
     name, text = downloaded(page, "Calendar file")
     events = list(Calendar.from_ical(text).walk("VEVENT"))
@@ -94,6 +95,9 @@ def test_a_saturday_on_the_thornback(worker: Worker) -> None:
     assert (at.hour + 1, at.minute) == (int(ready[1]), int(ready[2])) and "label" in by["Ready: P01·14"]["DESCRIPTION"]
     assert any("leak" in summary for summary in by), "the looks after the job"
     assert all(one.walk("VALARM") for one in events)
+
+    page.goto("")
+    page.get_by_role("link", name="Plan of 2026-06-13: P01, P07").click()
 
     # Kept over a reload, and the job begins with the choices made.
     page.reload()

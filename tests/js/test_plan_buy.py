@@ -22,7 +22,7 @@ def ask(page: Page, call: str, *arguments: Any) -> Any:
         page.goto("404.html")
     return json.loads(page.evaluate(
         f"""async a => {{
-            const {{ lines, refused, purchase, things }} = await import('./js/lib/plan/buy.js')
+            const {{ lines, refused, purchase, sizes, things }} = await import('./js/lib/plan/buy.js')
             const {{ gate }} = await import('./js/lib/plan/gate.js')
             const {{ calculators }} = await import('./js/data/judging.js')
             const of = (id) => (given) => calculators[id].work(given)
@@ -80,6 +80,14 @@ def test_the_additive_goes_with_the_limited_slip_only(page: Page, dist: Path) ->
     assert additive["unknown"] and oil["need"] == pytest.approx(unit["fills"]["refill"]["si"])
     unit["fluid"]["additive"] = "included"
     assert len(ask(page, "lines(a[0], 0)", jobs)) == 1
+
+
+def test_the_sizes_that_a_shop_asks_for(page: Page, dist: Path) -> None:
+    jobs = wanted(page, dist, ("p01", "thornback", "rear-axle"), ("p02", "drystone", "rear-axle"))
+    found = ask(page, "sizes(a[0])", jobs)
+    assert "Thornback HR-225C rear axle, fill plug: M18×1.5, seal not known, key 10 mm square" in found
+    assert any(one.startswith("Thornback HR-225C rear axle, cover: 10 × M8×1.25 8.8") for one in found)
+    assert all(one.startswith(("Thornback", "Drystone")) for one in found)
 
 
 # Common practice, no source: only what says the same thing on its label goes into the same fill.

@@ -40,9 +40,9 @@ export function reminders(jobs, plan, found) {
   return [{ uid: `${key}-begin@fillmark`, start: begin, minutes: Math.max(5, Math.ceil(found.end)), summary: names, description: 'The plan stands in the site on your phone.' }, ...waits, ...looks]
 }
 
-/** @param {import('./shop.js').Bought[]} all @param {Plan} plan @returns {string} */
-export const asText = (all, plan) => [`To buy for ${plan.date}`, ...byShop(all).flatMap(([name, mine]) => ['', `${name || 'Shop not named'}${sum(mine) && `, ${sum(mine)}`}`,
-  ...mine.map((one) => `${plan.ticked.includes(one.key) ? '[x]' : '[ ]'} ${one.text}${one.cost === null ? '' : `, ${one.cost.toFixed(2)}`}`)]), ''].join('\n')
+/** @param {import('./shop.js').Bought[]} all @param {string[]} sizes @param {Plan} plan @returns {string} */
+export const asText = (all, sizes, plan) => [`To buy for ${plan.date}`, ...byShop(all).flatMap(([name, mine]) => ['', `${name || 'Shop not named'}${sum(mine) && `, ${sum(mine)}`}`,
+  ...mine.map((one) => `${plan.ticked.includes(one.key) ? '[x]' : '[ ]'} ${one.text}${one.cost === null ? '' : `, ${one.cost.toFixed(2)}`}`)]), ...(sizes.length ? ['', 'Sizes', ...sizes] : []), ''].join('\n')
 
 /**
  * @param {string} label @param {string} name of the file @param {string} type @param {() => string} text

@@ -2,7 +2,7 @@
 // borrow. Sizes, prices, shops and what one has are typed once and remembered.
 import { h } from '../job/dom.js'
 import { format, fromSi, withUnit } from '../lib/quantity.js'
-import { lines, purchase, things } from '../lib/plan/buy.js'
+import { lines, purchase, sizes, things } from '../lib/plan/buy.js'
 import { today } from '../own/where.js'
 import { units } from '../data/units.js'
 import { choose, field, si, tickBox, volume } from './field.js'
@@ -22,7 +22,7 @@ const litres = (/** @type {number} */ value) => {
 /** @param {Job[]} jobs @param {Plan} plan */
 export function reckoned(jobs, plan) {
   const wanted = jobs.map(({ card, unit, vehicle }) => ({ card, unit, vehicle: vehicle.short }))
-  return { fluids: lines(wanted, (si(plan.spill, '%') ?? 0.05), si(plan.flush, 'L') ?? 0), ...things(wanted, worded) }
+  return { fluids: lines(wanted, (si(plan.spill, '%') ?? 0.05), si(plan.flush, 'L') ?? 0), sizes: sizes(wanted), ...things(wanted, worded) }
 }
 
 /** @param {Line} line @param {Known} known @returns {{result: ReturnType<typeof purchase>, offers: import('./kept.js').Offer[], sizes: number[]}} */
@@ -124,13 +124,14 @@ function shelf(known, changed) {
     h('button', { type: 'button', class: 'btn line', onclick: () => (known.shelf.push({ grade: '', category: '', left: '', opened: '', best: '' }), changed()) }, 'Add a part bottle'))
 }
 
-/** @param {Bought[]} all @param {Plan} plan @param {() => void} changed @returns {HTMLElement[]} ticked while shopping */
-export function list(all, plan, changed) {
-  return byShop(all).map(([name, mine]) => h('section', {}, h('h3', {}, name || 'Shop not named', sum(mine) && `, ${sum(mine)}`),
+/** @param {Bought[]} all @param {ReturnType<typeof reckoned>} found @param {Plan} plan @param {() => void} changed @returns {HTMLElement[]} ticked while shopping */
+export function list(all, found, plan, changed) {
+  const sized = found.sizes.length > 0 && h('section', {}, h('h3', {}, 'Sizes to take along'), h('ul', { class: 'plain' }, found.sizes.map((one) => h('li', {}, one))))
+  return [...byShop(all).map(([name, mine]) => h('section', {}, h('h3', {}, name || 'Shop not named', sum(mine) && `, ${sum(mine)}`),
     mine.map((one) => tickBox(`${one.text}${one.cost === null ? '' : `, ${one.cost.toFixed(2)}`}`, plan.ticked.includes(one.key), (on) => {
       plan.ticked = plan.ticked.filter((key) => key !== one.key).concat(on ? [one.key] : [])
       changed()
-    }))))
+    })))), ...(sized ? [sized] : [])]
 }
 
 /** What lies ready on the day; on the screen each is picked instead. @param {ReturnType<typeof reckoned>} found @param {Known} known @returns {HTMLElement[]} */

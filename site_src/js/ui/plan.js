@@ -83,7 +83,7 @@ export async function start(root) {
           field('Dark, or needed again, at', plan.until, (typed) => (plan.until = typed), changed, { type: 'time' }),
           choose('Hands', String(plan.pairs), [['1', 'alone'], ['2', 'two pairs of hands']], (pairs) => (plan.pairs = Number(pairs), changed())))
         fill(find('shop'), shop(needs, plan, known, changed))
-        fill(find('list'), shopList(buy, plan, changed), giver('Share the list as text', `to-buy-${plan.date}.txt`, 'text/plain', () => asText(buy, plan)))
+        fill(find('list'), shopList(buy, needs, plan, changed), giver('Share the list as text', `to-buy-${plan.date}.txt`, 'text/plain', () => asText(buy, needs.sizes, plan)))
         fill(find('tools'), toolsOnPaper(needs, known))
         fill(find('waste'), waste(jobs), giver('Share a note for the collection point', `waste-${plan.date}.txt`, 'text/plain', () => dropOff(jobs, plan)))
         fill(find('out'), alarms(jobs, from, found), h('button', { type: 'button', class: 'btn line screen', onclick: () => print() }, 'Print the plan'),

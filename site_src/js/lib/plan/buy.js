@@ -95,6 +95,27 @@ export function purchase(line, open, bottles, today) {
 }
 
 /**
+ * The sizes that a shop asks for, of the plugs and bolts that these jobs turn; what nobody wrote down is said.
+ * @param {Wanted[]} jobs
+ * @returns {string[]}
+ */
+export function sizes(jobs) {
+  return [...new Set(jobs.flatMap(({ card, unit, vehicle }) => {
+    const where = `${vehicle} ${unit.title}`
+    const turned = card.torque.filter((role) => unit.fasteners[role])
+    const plugs = ['fill', 'drain'].filter((name) => unit.plugs[name] && card.torque.includes(`${name}-plug`)).map((name) => {
+      const { tool = '', thread = '', seal = '' } = unit.plugs[name] ?? {}
+      return `${where}, ${name} plug: ${[thread || 'thread not known', seal ? `seal ${seal}` : 'seal not known', tool && `key ${tool}`].filter(Boolean).join(', ')}`
+    })
+    const bolts = turned.filter((role) => !role.endsWith('-plug')).map((role) => {
+      const { name = role, count = 0, thread = '', strength = '' } = unit.fasteners[role] ?? {}
+      return `${where}, ${name.toLowerCase()}: ${[count > 1 && `${count} ×`, thread || 'thread not known', strength].filter(Boolean).join(' ')}`
+    })
+    return [...plugs, ...bolts]
+  }))]
+}
+
+/**
  * What is used up besides fluids, and tools, each once with the jobs that ask for it.
  * @param {Wanted[]} jobs @param {(text: string, unit: Unit) => string} filled a text with the unit's numbers
  * @returns {{parts: Thing[], tools: Thing[], gate: Thing[]}}
