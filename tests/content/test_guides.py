@@ -180,7 +180,7 @@ def test_a_ladder_ends_where_a_workshop_begins(name: str) -> None:
 
 def test_nothing_is_drained_before_a_way_to_fill_is_proved() -> None:
     first = LADDERS["plug"].rungs[0]
-    assert first.hold and first.hold.startswith("Do not drain or open anything until")
+    assert first.hold and first.hold.startswith("Drain and open nothing until")
     assert any("Drain nothing" in stop for stop in LADDERS["plug"].rungs[-1].stop)
     cover = LADDERS["cover"].rungs[0]
     assert cover.hold == "Do not slacken a cover bolt until the fill plug is out."
