@@ -263,4 +263,4 @@ def test_the_rescue_card_takes_its_time_and_says_so(cards: dict[str, Card]) -> N
     guards = [(hold.guard, min(hold.blocks)) for hold in card.holds]
     assert guards == [("fill-plug-first", 2), ("energy", 4), ("seated", 8), ("count", 11)]
     assert card.steps[0].proves_fill and "drain nothing" in (card.steps[0].do or "")
-    assert "tighten it a second time" in (card.steps[10].do or "")
+    assert "to the figure again" in (card.steps[10].do or "")
