@@ -84,7 +84,9 @@ def test_curve(page: Page) -> None:
     half = [scale(axes["x"], 12.24), scale(axes["y"], 50)]
     assert of(page, "circle.here", "cx", "cy") == pytest.approx(half, abs=0.6)
     assert rows(page)["12.2 V"] == ["44 %"]
+    [at] = of(page, "circle.here", "cy")
     change(page, "#in-rest", "12,65")
+    expect(page.locator("[data-figure] circle.here")).not_to_have_attribute("cy", f"{at:g}")  # drawn a frame later
     assert of(page, "circle.here", "cy") == pytest.approx([scale(axes["y"], 100)], abs=0.6)
     change(page, "#in-rest", "")
     expect(page.locator("[data-figure] circle")).to_have_count(0)  # the curve needs no point of its own
