@@ -62,7 +62,7 @@ def test_every_shared_sign_of_wear_and_water_is_explained(cards: dict[str, Card]
             "water-in-column"} <= explained
     # All jars of the card after water are read by the same words.
     jars = [one for one in cards["P13"].record if one.id.startswith("jar-")]
-    assert len(jars) == 5 and {jar.words for jar in jars} == {tuple(SIGNS["settled"].words)}
+    assert len(jars) == 6 and {jar.words for jar in jars} == {tuple(SIGNS["settled"].words)}
 
 
 @pytest.mark.parametrize("name", SIGNS)
@@ -76,7 +76,7 @@ def test_what_is_written_down_is_a_field_of_the_card(cards: dict[str, Card], nam
 def test_what_has_a_form_is_drawn_and_no_two_words_of_a_sign_alike() -> None:
     formless = {"smell", "engine-smell", "gearbox-smell"}
     for name, sign in SIGNS.items():
-        drawn = [word.draw for text, word in sign.words.items() if text != "not fitted"]
+        drawn = [word.draw for text, word in sign.words.items() if text not in ("not fitted", "not drawn")]
         assert all(drawn) != (name in formless), name
         assert name in formless or len({repr(one) for one in drawn}) == len(drawn) or name == "table", name
 
