@@ -10,10 +10,12 @@ import re
 from dataclasses import dataclass
 
 SEVERITIES: dict[str, tuple[str, ...]] = {
-    "support": ("danger",), "tyre-burst": ("danger",), "driven-wheels": ("danger", "notice"), "scald": ("danger",), "exhaust-gas": ("danger",),
+    "support": ("danger",), "tyre-burst": ("danger",),
+    "driven-wheels": ("danger", "notice"), "scald": ("danger",), "exhaust-gas": ("danger",),
     "brakes": ("warning",), "hot-oil": ("warning",), "solvent": ("warning",), "asbestos": ("warning",),
     "eyes": ("warning",), "oily-cloths": ("warning",), "battery": ("warning",), "coolant-poison": ("warning",),
-    "springs": ("warning",), "spinning": ("warning",), "leak-jet": ("warning",), "air-line": ("warning",), "wheel-nuts": ("warning",),
+    "springs": ("warning",), "spinning": ("warning",), "leak-jet": ("warning",), "air-line": ("warning",),
+    "wheel-nuts": ("warning",),
     "metal-splinters": ("warning",), "fire": ("warning",), "mixing": ("warning", "notice"),
     "skin": ("caution",), "sharp": ("caution",), "manual-handling": ("caution",),
     "environment": ("notice",), "abrasive": ("notice",), "threads": ("notice",), "overfill": ("notice",),
