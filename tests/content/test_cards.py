@@ -137,7 +137,8 @@ def test_the_words_of_severity() -> None:
     hazard gets which word is common practice, no source."""
     by_word = {word: {topic for topic, allowed in SEVERITIES.items() if word in allowed}
                for word in ("danger", "warning", "caution", "notice")}
-    assert by_word["danger"] == {"support", "driven-wheels", "scald", "exhaust-gas", "tyre-burst"}, "these kill at once"
+    assert by_word["danger"] == {"support", "driven-wheels", "scald", "exhaust-gas", "tyre-burst",
+                                 "roll-away"}, "these kill at once"
     assert {"brakes", "hot-oil", "solvent", "asbestos", "eyes", "battery", "springs", "spinning", "air-line",
             "coolant-poison", "wheel-nuts", "oily-cloths", "metal-splinters", "fire"} <= by_word["warning"]
     assert by_word["caution"] == {"skin", "sharp", "manual-handling"}

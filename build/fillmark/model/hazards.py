@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 SEVERITIES: dict[str, tuple[str, ...]] = {
-    "support": ("danger",), "tyre-burst": ("danger",),
+    "support": ("danger",), "tyre-burst": ("danger",), "roll-away": ("danger",),
     "driven-wheels": ("danger", "notice"), "scald": ("danger",), "exhaust-gas": ("danger",),
     "brakes": ("warning",), "hot-oil": ("warning",), "solvent": ("warning",), "asbestos": ("warning",),
     "eyes": ("warning",), "oily-cloths": ("warning",), "battery": ("warning",), "coolant-poison": ("warning",),

@@ -1,7 +1,7 @@
 """How a step begins: with what to do, or with a short lead-in that says where or when. One word of the trade each."""
 
 VERBS = frozenset((
-    "add", "back", "begin", "bend", "blow", "book", "break", "bring", "brush", "catch", "chalk", "check",
+    "add", "back", "begin", "bend", "block", "blow", "book", "break", "bring", "brush", "catch", "chalk", "check",
     "chock", "choose", "clean", "clear", "clip", "close", "come", "compare", "count", "crack", "cut", "decide", "dip",
     "do", "drain", "draw", "drill", "drive", "drop", "dry", "feel", "fill", "find", "fish", "fit", "fold", "follow",
     "get", "give", "go", "grease", "half-fill", "hang", "hold", "hook", "hose", "keep", "label", "lay", "leave",
@@ -11,7 +11,7 @@ VERBS = frozenset((
     "renew", "rest", "rinse", "rock", "roll", "rub", "run", "say", "scrape", "seat", "see", "set", "settle",
     "shift", "shut", "slacken", "slide", "slip", "snug", "spin", "spread", "squeeze", "stand", "start", "stop", "strip",
     "support", "swap", "sweep", "switch", "take", "tap", "tell", "test", "throw", "tie", "tighten", "top",
-    "touch", "try", "turn", "twist", "undo", "unplug", "wait", "wash", "watch", "weigh", "wet", "wet-wipe",
+    "touch", "try", "turn", "twist", "undo", "unplug", "wait", "warm", "wash", "watch", "weigh", "wet", "wet-wipe",
     "wipe", "wire-brush", "work", "wrap", "write",
 ))
 LEAD_INS = frozenset((
