@@ -1,7 +1,8 @@
 // The only door to what is stored: jobs, their photos, the log and vehicles, in IndexedDB. (What a first frame needs is in store/early.js.)
 // Saved means: the transaction is complete and flushed.
 import { GONE, NotSaved } from './lib/notsaved.js'
-import { database, got } from './phone/database.js'
+import { database, got, put } from './phone/database.js'
+import { second } from './phone/second.js'
 import { claiming, claimKey } from './store/claims.js'
 import { glance } from './store/early.js'
 
@@ -44,7 +45,7 @@ function create(db, old, tx) {
 }
 
 const ask = (/** @type {number | undefined} */ version) => globalThis.indexedDB?.open(NAME, version)
-const { within, run, whole, hear } = database(ask, VERSION, create)
+const { within, run, whole, hear } = database(ask, VERSION, create, second(NAME))
 
 export { hear, NotSaved }
 
@@ -60,7 +61,7 @@ async function bump(tx, changes) {
   glance.forget()
   const notes = tx.objectStore('notes')
   const { rev = 0, made = 0, ...rest } = (await got(notes.get(MARKS)))?.value ?? {}
-  notes.put({ key: MARKS, value: { ...rest, rev: rev + 1, made: made + changes } })
+  put(tx, 'notes', { key: MARKS, value: { ...rest, rev: rev + 1, made: made + changes } })
 }
 
 // ---- what is kept
@@ -103,16 +104,16 @@ export function append(job, events, summary, extra = {}) {
       let logged = extra.log ? 1 : 0
       if (!seq && fresh[0]?.kind !== 'begin') throw new NotSaved('lost', GONE)
       for (const event of fresh) {
-        kept.add({ ...event, job, seq: (seq += 1) })
+        put(tx, 'events', { ...event, job, seq: (seq += 1) }, 'add')
         const ended = /** @type {Event} */ (event)
         if (ended.kind !== 'signed' && ended.kind !== 'stopped') continue
         const { entry, followUps } = { followUps: [], ...ended.data }
-        tx.objectStore('log').put({ id: entry.id, entry, followUps, at: event.at }) // never one without the other
+        put(tx, 'log', { id: entry.id, entry, followUps, at: event.at }) // never one without the other
         logged += 1
       }
-      tx.objectStore('jobs').put({ ...summary, id: job, count: seq })
-      if (extra.photo) tx.objectStore('photos').put(extra.photo)
-      if (extra.log) tx.objectStore('log').put(extra.log)
+      put(tx, 'jobs', { ...summary, id: job, count: seq })
+      if (extra.photo) put(tx, 'photos', extra.photo)
+      if (extra.log) put(tx, 'log', extra.log)
       if (logged) await bump(tx, logged)
       return seq
     }, life)
@@ -155,6 +156,10 @@ export const noted = async (key) => (await read('notes', (from) => from.get(key)
 
 /** @param {string} key @param {unknown} value @returns {Promise<unknown>} kept; rejects with NotSaved */
 export const note = (key, value) => within((life) =>
+  run(['notes'], 'readwrite', async (tx) => put(tx, 'notes', { key, value }), life))
+
+/** The same for what can be worked out again: the second copy goes without. @type {typeof note} */
+export const jot = (key, value) => within((life) =>
   run(['notes'], 'readwrite', (tx) => got(tx.objectStore('notes').put({ key, value })), life))
 
 // ---- one writer across the tabs

@@ -80,8 +80,8 @@ def main(arguments: list[str]) -> int:
                 phone.kill()
     print(f"{sums['kills']} kills in the middle of an append ({sums['processes']} processes) in "
           f"{time.monotonic() - start:.0f} s: {sums['acknowledged']} appends acknowledged, {sums['beyond']} stored "
-          f"before their word got out; {sums['thrown away']} times the browser threw its whole database away "
-          "(tests/kills.py says how), else 0 lost")
+          f"before their word got out; {sums['put back']} times the browser threw its whole database away, which was "
+          "put back from the second copy (tests/kills.py says how); 0 lost")
     return 0
 
 

@@ -228,7 +228,7 @@ def test_a_job_whose_beginning_is_gone_is_not_begun_in_the_middle(tab: Tab, serv
     """The browser may clear a site's data while its tab stands open. Half a job must not look saved."""
     job = tab.begin()
     devtools = tab.page.context.new_cdp_session(tab.page)
-    devtools.send("Storage.clearDataForOrigin", {"origin": served.origin, "storageTypes": "indexeddb"})
+    devtools.send("Storage.clearDataForOrigin", {"origin": served.origin, "storageTypes": "indexeddb,cache_storage"})
     assert tab.claim(job, "takeOver")
     refused = tab.append(job, [step(7)])
     assert refused["why"] == "lost" and "first part of this job" in refused["says"]

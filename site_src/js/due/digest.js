@@ -26,6 +26,6 @@ export async function digest(element) {
       units: Object.fromEntries(Object.values(one.units).map(({ id, title }) => [id, title])),
     })),
   }
-  await store.note(KEY, fresh).catch(() => {}) // no room: it is worked out again next time
+  await store.jot(KEY, fresh).catch(() => {}) // no room: it is worked out again next time
   return fresh
 }

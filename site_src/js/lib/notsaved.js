@@ -14,6 +14,7 @@ const SAYS = {
 export const OUTDATED = 'Another tab has a newer version. Reload this one.'
 export const BLOCKED = 'An older tab holds the storage. Close all other tabs of this site.'
 export const SLOW = 'The storage of this phone does not open. Close all other tabs of this site.'
+export const PUT_BACK = 'The browser had lost what is kept here. It was put back from the second copy. Look it over, and make a backup.'
 export const GONE = 'The first part of this job is no longer in the storage of this phone. Save the record as text.'
 
 /** `why` is for code, `says` for the person. */

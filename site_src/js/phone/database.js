@@ -1,13 +1,32 @@
 // One connection of a tab to its database, and transactions on it. Nothing here waits for ever, a connection that died
 // is replaced, and an answer comes only when the transaction is complete. What is stored is store.js's matter.
-import { BLOCKED, GONE, known, NotSaved, OUTDATED, SLOW } from '../lib/notsaved.js'
+import { BLOCKED, GONE, known, NotSaved, OUTDATED, PUT_BACK, SLOW } from '../lib/notsaved.js'
+import { NUMBER } from '../lib/second.js'
+import { numberOf } from './second.js'
 
 /** @typedef {{over: boolean, stop: () => void}} Life of one call: over once its time is up */
+/** @typedef {import('../lib/second.js').Change} Change */
 
 const LIMIT = 5000 // ms until a call gives up
 const PATIENCE = 1000 // ms until a person is told that the database does not open
 // ms before each new connection: one that is still being torn down may take the next with it
 const PAUSES = [0, 100, 500]
+const LOOK = 3000 // ms after the first use until database and second copy are held against each other
+
+/** @type {WeakMap<IDBTransaction, Change[]>} what each transaction changes, for the second copy */
+const written = new WeakMap()
+
+/** @param {IDBTransaction} tx @param {string} store @param {any} record @param {'put' | 'add'} [how] add: a new key, or none */
+export function put(tx, store, record, how = 'put') {
+  tx.objectStore(store)[how](record)
+  written.get(tx)?.push({ store, put: record })
+}
+
+/** @param {IDBTransaction} tx @param {string} store @param {IDBValidKey} key */
+export function remove(tx, store, key) {
+  tx.objectStore(store).delete(key)
+  written.get(tx)?.push({ store, del: key })
+}
 
 /** @template T @param {IDBRequest<T>} request @returns {Promise<T>} */
 export function got(request) {
@@ -20,11 +39,14 @@ export function got(request) {
 /**
  * @param {(version?: number) => IDBOpenDBRequest | undefined} ask opens it; without a version: whatever is there
  * @param {number} version
- * @param {(db: IDBDatabase, old: number, tx: IDBTransaction) => void} create makes the stores that `old` lacks
+ * @param {(db: IDBDatabase, old: number, tx: IDBTransaction) => void} create makes the stores that `old` lacks, 'notes'
+ *   among them
+ * @param {import('./second.js').Twin} twin keeps the second copy
  */
-export function database(ask, version, create) {
+export function database(ask, version, create, twin) {
   /** @type {Promise<IDBDatabase> | null} */
   let opening = null
+  let looked = false
   let stuck = '' // why the database does not open
   let news = ''
   /** @type {Set<(says: string) => void>} */
@@ -50,8 +72,11 @@ export function database(ask, version, create) {
     return new Promise((resolve, reject) => {
       const asked = ask(wanted)
       if (!asked) throw new NotSaved('refused')
-      asked.onupgradeneeded = ({ oldVersion }) =>
+      let empty = false
+      asked.onupgradeneeded = ({ oldVersion }) => {
+        empty = !oldVersion
         create(asked.result, oldVersion, /** @type {IDBTransaction} */ (asked.transaction))
+      }
       const held = (/** @type {string} */ says) => {
         clearTimeout(slow)
         tell((stuck = says))
@@ -73,9 +98,38 @@ export function database(ask, version, create) {
           gone()
           tell(event.newVersion ? OUTDATED : GONE)
         }
-        resolve(db)
+        // Nothing was there: a first visit, or the browser threw it away.
+        if (empty) twin.heal(door(db)).then((was) => was && tell(PUT_BACK), () => {}).then(() => resolve(db))
+        else resolve(db)
+        if (!looked) setTimeout(look, LOOK)
+        looked = true
       }
     })
+  }
+
+  /** @param {IDBDatabase} db @returns {import('./second.js').Door} */
+  function door(db) {
+    const names = [...db.objectStoreNames]
+    const life = { over: false, stop: () => {} }
+    return {
+      all: () => transact(db, names, 'readonly', (tx) => everything(tx, names), life),
+      put: (stores, number) => transact(db, names, 'readwrite', async (tx) => {
+        for (const [name, all] of Object.entries(stores)) for (const one of all) tx.objectStore(name).put(one)
+        await got(tx.objectStore('notes').put({ key: NUMBER, value: number }))
+      }, life),
+    }
+  }
+
+  /** What a kill left in one of the two only, the other gets. */
+  async function look() {
+    try {
+      const db = await connect()
+      const note = await transact(db, ['notes'], 'readonly', (tx) => got(tx.objectStore('notes').get(NUMBER)),
+        { over: false, stop: () => {} })
+      if (await twin.look(numberOf([note ?? {}]), door(db))) tell(PUT_BACK)
+    } catch {
+      // whoever needs the database is told
+    }
   }
 
   /** @returns {Promise<IDBDatabase>} the one connection of this tab */
@@ -122,7 +176,21 @@ export function database(ask, version, create) {
       try {
         const db = await connect()
         if (life.over) throw new NotSaved('lost')
-        return await transact(db, stores, mode, work, life)
+        /** @type {Change[]} */
+        const changes = []
+        let number = 0
+        const done = await transact(db, stores, mode, async (tx) => {
+          written.set(tx, changes)
+          const before = mode === 'readwrite' && got(tx.objectStore('notes').get(NUMBER))
+          if (before) before.catch(() => {}) // then the transaction fails too, and tells
+          const answer = await work(tx)
+          if (!before || !changes.length) return answer
+          number = numberOf([(await before) ?? {}]) + 1
+          tx.objectStore('notes').put({ key: NUMBER, value: number })
+          return answer
+        }, life)
+        if (number) await twin.write(number, changes, door(db))
+        return done
       } catch (error) {
         const pause = PAUSES[turn]
         if (pause === undefined || life.over || error instanceof NotSaved || known(error).why !== 'lost') throw error
@@ -138,9 +206,8 @@ export function database(ask, version, create) {
       const db = await open(undefined, () => {})
       try {
         const names = [...db.objectStoreNames]
-        const found = await transact(db, names, 'readonly', (tx) =>
-          Promise.all(names.map((name) => got(tx.objectStore(name).getAll()))), life)
-        return { version: db.version, stores: Object.fromEntries(names.map((name, i) => [name, found[i] ?? []])) }
+        const stores = await transact(db, names, 'readonly', (tx) => everything(tx, names), life)
+        return { version: db.version, stores }
       } finally {
         db.close()
       }
@@ -148,6 +215,12 @@ export function database(ask, version, create) {
   }
 
   return { within, run, whole, hear }
+}
+
+/** @param {IDBTransaction} tx @param {string[]} names @returns {Promise<Record<string, any[]>>} */
+async function everything(tx, names) {
+  const found = await Promise.all(names.map((name) => got(tx.objectStore(name).getAll())))
+  return Object.fromEntries(names.map((name, i) => [name, found[i] ?? []]))
 }
 
 /**

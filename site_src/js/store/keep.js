@@ -2,7 +2,7 @@
 // reaches it, and hands it the one connection.
 import { canonical } from '../lib/canonical.js'
 import { NotSaved } from '../lib/notsaved.js'
-import { got } from '../phone/database.js'
+import { got, put, remove } from '../phone/database.js'
 import { claimKey } from './claims.js'
 
 /** @typedef {import('../store.js').Stores} Stores */
@@ -30,7 +30,7 @@ export function keep({ within, run, whole, bump, changed }) {
     const kept = tx.objectStore('vehicles')
     const there = await got(kept.get(record.id))
     if (record.rev !== (there?.rev ?? 0) + 1) throw new NotSaved('taken', OTHER_TAB)
-    await got(kept.put(record))
+    put(tx, 'vehicles', record)
     await bump(tx, 1)
   }, life))
 
@@ -39,8 +39,8 @@ export function keep({ within, run, whole, bump, changed }) {
     const there = await got(tx.objectStore('log').get(record.id))
     if (there && canonical(there) !== canonical(record)) throw new NotSaved('taken', OTHER_WORDS)
     if (there) return
-    tx.objectStore('log').add(record)
-    for (const photo of photos) tx.objectStore('photos').put(photo)
+    put(tx, 'log', record)
+    for (const photo of photos) put(tx, 'photos', photo)
     await bump(tx, 1)
   }, life))
 
@@ -56,7 +56,7 @@ export function keep({ within, run, whole, bump, changed }) {
     const notes = tx.objectStore('notes')
     const { key, value } = await got(notes.get('marks'))
     const backed = Math.max(value.backed ?? 0, Math.min(made ?? value.made, value.made))
-    notes.put({ key, value: { ...value, rev: value.rev - 1, backed, backup: at } })
+    put(tx, 'notes', { key, value: { ...value, rev: value.rev - 1, backed, backup: at } })
   }, life))
 
   /** @returns {Promise<Stores>} */
@@ -72,13 +72,13 @@ export function keep({ within, run, whole, bump, changed }) {
       if (seen) await unmoved(tx, all, seen)
       for (const { id } of all.jobs) {
         const kept = tx.objectStore('events')
-        for (const key of await got(kept.index('job').getAllKeys(id))) kept.delete(key)
+        for (const key of await got(kept.index('job').getAllKeys(id))) remove(tx, 'events', key)
         // A tab that has the job open knows other events: its next tap is refused, and it reads the job anew.
         if (await got(tx.objectStore('notes').get(claimKey(id)))) {
           tx.objectStore('notes').put({ key: claimKey(id), token: '', at: 0 })
         }
       }
-      for (const name of ALL) for (const one of all[name]) tx.objectStore(name).put(one)
+      for (const name of ALL) for (const one of all[name]) put(tx, name, one)
       // What was looked over came from a backup: there is nothing more to back up.
       await bump(tx, seen ? 0 : all.log.length + all.vehicles.length)
     }, life), LONG)
