@@ -47,6 +47,8 @@ function create(db, old, tx) {
 const ask = (/** @type {number | undefined} */ version) => globalThis.indexedDB?.open(NAME, version)
 const { within, run, whole, hear } = database(ask, VERSION, create, second(NAME))
 
+hear((words) => void import('./store/says.js').then(({ say }) => say(words), () => {})) // no signal and not kept yet: it is told with the next save
+
 export { hear, NotSaved }
 
 /** @template T @param {string} store @param {(from: IDBObjectStore) => IDBRequest<T>} what @returns {Promise<T>} */
