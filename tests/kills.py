@@ -11,17 +11,17 @@ import random
 import signal
 import subprocess
 import time
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
 from playwright.sync_api import Browser, Page, Playwright
 
 import chromium
 from harness import PHONE
+from killwork import KINDS, READ, WRITE, Work
 
 START = 20.0  # seconds that a browser may take until it listens
-Batch = dict[str, Any]  # {"events": [...], "photo": bytes or 0}: what one append takes
 
 
 class Killable:
@@ -99,48 +99,6 @@ def _sessions() -> list[tuple[int, int]]:
     return found
 
 
-def batches(dice: random.Random, job: str, count: int) -> list[Batch]:
-    """Return random appends of a job: mostly one tap, at times several events at once, or a photo."""
-    def event(kind: str, data: dict[str, Any]) -> dict[str, Any]:
-        return {"id": f"{dice.getrandbits(128):032x}", "job": job, "at": 1_750_000_000_000 + dice.randrange(10**9),
-                "zone": dice.choice([-480, 0, 60, 330]), "kind": kind, "data": data}
-
-    def tap() -> dict[str, Any]:
-        return dice.choice([
-            event("done", {"step": dice.randint(1, 30)}), event("hold", {"hold": dice.randint(1, 6)}),
-            event("bolt", {"step": 5, "tap": dice.randint(1, 40)}),
-            event("note", {"step": 2, "text": "Wipe. " * dice.randint(1, 400) + "Öl: 2,3 °"})])
-
-    out: list[Batch] = [{"events": [event("begin", {"odometer": {"typed": "91340", "unit": "mi", "si": 1.47e8}})],
-                         "photo": 0}]
-    while len(out) < count:
-        events = [tap() for _ in range(dice.choice([1, 1, 1, 2, 4]))]
-        photo = dice.randint(50_000, 900_000) if dice.random() < 0.15 else 0
-        if photo:
-            events.append(event("photo", {"step": 3, "photo": events[0]["id"], "width": 1600, "height": 1200}))
-        out.append({"events": events, "photo": photo})
-    return out
-
-
-# A photo's bytes follow from its length, so that its reader can tell a torn one. Each append waits for the one before.
-WRITE = """async ([url, job, batches, hammer]) => {
-  const store = await import(url)
-  const { mine } = await store.claim(job, () => {})
-  if (!mine) throw new Error('the claim was not free')
-  const bytes = (n) => Uint8Array.from({ length: n }, (_, i) => (i * 31 + n) % 251)
-  let count = 0
-  const all = async () => {
-    for (const [i, { events, photo }] of batches.entries()) {
-      const extra = photo ? { photo: { id: events[0].id, job, step: 3, blob: new Blob([bytes(photo)]) } } : {}
-      count += events.length
-      await store.append(job, events, { id: job, title: 'A job', state: 'open', count }, extra)
-      const told = acknowledged(i).catch(() => {})
-      if (!hammer) await told // else the next append goes on at once
-    }
-  }
-  all().catch((error) => failed(`${error}`))
-}"""
-
 # Whether the database was found empty and put back: the store says so to whoever listens.
 PUT_BACK = """async (url) => {
   const store = await import(url)
@@ -150,24 +108,11 @@ PUT_BACK = """async (url) => {
   return Number(said.includes('second copy'))
 }"""
 
-READ = """async ([url, job]) => {
-  const store = await import(url)
-  const photos = []
-  for (const { id, blob } of await store.photosOf(job)) {
-    const found = new Uint8Array(await blob.arrayBuffer())
-    photos.push([id, found.length, found.every((byte, i) => byte === (i * 31 + found.length) % 251)])
-  }
-  const summary = (await store.jobs()).find(({ id }) => id === job)
-  return { events: await store.events(job), photos, count: summary ? summary.count : 0 }
-}"""
 
+def write_until_killed(phone: Killable, page: Page, script: str, work: Work, after: int, hammer: bool) -> list[int]:
+    """Write item by item and kill the browser the moment item number `after` is acknowledged.
 
-def write_until_killed(
-    phone: Killable, page: Page, script: str, job: str, work: list[Batch], after: int, hammer: bool
-) -> list[int]:
-    """Write batch by batch and kill the browser the moment append number `after` is acknowledged.
-
-    Return the numbers of all batches that were acknowledged; with `hammer` the next one is under way when it dies.
+    Return the numbers of all that were acknowledged; with `hammer` the next one is under way when it dies.
     """
     told: list[int] = []
     faults: list[str] = []
@@ -180,10 +125,10 @@ def write_until_killed(
 
     page.expose_function("acknowledged", acknowledged)
     page.expose_function("failed", lambda said: faults.append(said))
-    page.evaluate(WRITE, [script, job, work, hammer])
+    page.evaluate(WRITE.replace("ONE", work.one), [script, work.items, hammer])
     until = time.monotonic() + START
     while phone.processes():
-        assert time.monotonic() < until and not faults, faults or "the appends did not go on"
+        assert time.monotonic() < until and not faults, faults or "the writing did not go on"
         try:
             page.wait_for_timeout(5)
         except Exception:  # the driver says that its browser is gone: so it should be
@@ -192,42 +137,23 @@ def write_until_killed(
     return told
 
 
-def assert_nothing_lost(found: dict[str, Any], work: list[Batch], acknowledged: list[int]) -> int:
-    """Hold what a new start reads against what was written; return how many appends beyond the acknowledged are there.
-
-    All that was acknowledged is there, in order, without a gap, equal to what was written; of the one that was under
-    way there is all or nothing, its photo and the job's count included.
-    """
-    assert acknowledged == list(range(len(acknowledged)))
-    whole, events = 0, found["events"]
-    while whole < len(work) and sum(len(one["events"]) for one in work[:whole]) < len(events):
-        whole += 1
-    written = [event for one in work[:whole] for event in one["events"]]
-    assert whole >= len(acknowledged), f"lost: {len(acknowledged)} acknowledged, {whole} there"
-    assert events == [{**event, "seq": seq} for seq, event in enumerate(written, 1)], "not what was written"
-    photos = [[one["events"][0]["id"], one["photo"], True] for one in work[:whole] if one["photo"]]
-    assert sorted(found["photos"]) == sorted(photos), "photos"
-    assert found["count"] == len(events), "the summary is of another moment"
-    return whole - len(acknowledged)
-
-
 def rounds(
     phone: Killable, url: str, count: int, seed: int, each: Callable[[int], None] = lambda _: None,
-    hammer: bool = False,
-) -> dict[str, int]:
+    hammer: bool = False, kinds: Sequence[type[Work]] = KINDS,
+) -> Counter[str]:
     """Kill the browser `count` times while it writes, each time on the same profile; check after every new start.
 
-    Return {"kills", "processes", "acknowledged", "beyond", "put back"}: "beyond" counts appends that were flushed
-    before their word got out. At the end every job of every round is read once more.
+    Return how many "kills", "processes", "acknowledged", and each kind's acknowledged items under its name. "beyond"
+    counts what was flushed before its word got out. At the end everything of every round is read once more.
 
-    With `hammer` the kill falls into the next append. The browser's own log then has, about once in 150 kills, the
+    With `hammer` the kill falls into the next write. The browser's own log then has, about once in 150 kills, the
     head of a record without its body; the next start goes on writing behind it, and the start after that takes the
     log for damaged and throws the whole database of the site away. The site then puts all back from its second copy:
     "put back" counts how often that was so. Whatever else is missing is a failure.
     """
     dice = random.Random(seed)
-    sums = {"kills": 0, "processes": 0, "acknowledged": 0, "beyond": 0, "put back": 0}
-    done: list[tuple[str, list[Batch], list[int]]] = []
+    sums: Counter[str] = Counter({"put back": 0, "beyond": 0})
+    done: list[tuple[Work, list[int]]] = []
     script = url + "js/store.js"
 
     def start() -> Page:
@@ -235,23 +161,21 @@ def rounds(
         page.goto(url + "about/")
         return page
 
-    def check(page: Page, job: str, work: list[Batch], told: list[int]) -> int:
-        return assert_nothing_lost(page.evaluate(READ, [script, job]), work, told)
+    def check(page: Page, work: Work, told: list[int]) -> int:
+        return work.check(page.evaluate(READ.replace("FOUND", work.read), [script, work.items]), told)
 
     page = start()
     for number in range(1, count + 1):
-        job = f"{dice.getrandbits(128):032x}"
-        work = batches(dice, job, 60)
+        work = kinds[number % len(kinds)].make(dice)
         sums["processes"] += len(phone.processes())
-        # Half of the kills fall on a photo, whose bytes take longest to the disk.
-        fatal = dice.choice([list(range(30)), [i for i, one in enumerate(work) if one["photo"]] or [0]])
-        told = write_until_killed(phone, page, script, job, work, dice.choice(fatal) + 1, hammer)
-        done.append((job, work, told))
+        told = write_until_killed(phone, page, script, work, work.fatal(dice), hammer)
+        done.append((work, told))
         page = start()
         sums["put back"] += page.evaluate(PUT_BACK, script)
         sums["beyond"] += check(page, *done[-1])
         sums["kills"] += 1
         sums["acknowledged"] += len(told)
+        sums[work.name] += len(told)
         each(number)
     for one in done:
         check(page, *one)
