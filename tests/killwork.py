@@ -66,10 +66,11 @@ class Work:
 
     def check(self, found: Any, told: list[int]) -> int:
         assert told == list(range(len(told))), "acknowledged out of turn"
-        for beyond in (0, 1):
+        # The word of what is stored takes a moment to get out, so that more than one may be under way.
+        for beyond in range(len(self.items) - len(told) + 1):
             if found == self.expected(self.items[: len(told) + beyond]):
                 return beyond
-        raise AssertionError(f"{self.name}: {len(told)} acknowledged; neither these nor the next one whole: {found}")
+        raise AssertionError(f"{self.name}: {len(told)} acknowledged; not these, with some more whole: {str(found)[:2000]}")
 
 
 class Appends(Work):
