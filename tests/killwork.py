@@ -70,7 +70,7 @@ class Work:
         for beyond in range(len(self.items) - len(told) + 1):
             if found == self.expected(self.items[: len(told) + beyond]):
                 return beyond
-        raise AssertionError(f"{self.name}: {len(told)} acknowledged; not these and some more whole: {str(found)[:999]}")
+        raise AssertionError(f"{self.name}: {len(told)} acknowledged; not just these: {str(found)[:999]}")
 
 
 class Appends(Work):
