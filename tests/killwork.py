@@ -142,7 +142,7 @@ class Entries(Work):
     @classmethod
     def make(cls, dice: random.Random) -> Entries:
         out = []
-        for at in range(40):
+        for at in range(20):
             name = f"{dice.getrandbits(128):032x}"
             entry = {"id": name, "note": "Öl " * dice.randint(1, 99)}
             out.append({
@@ -188,7 +188,7 @@ class Restores(Work):
     def make(cls, dice: random.Random) -> Restores:
         head = f"{dice.getrandbits(32):08x}"
         out = []
-        for at in range(12):
+        for at in range(6):
             def name(kind: str, number: int = 0, at: int = at) -> str:
                 return f"{head}{at:04x}{kind}{number:08x}"
 

@@ -17,7 +17,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 KILLS = 1000
-PROFILE = 100  # kills on one profile, all of whose records are read once more at its end
+PROFILE = 50  # kills on one profile, all of whose records are read once more at its end
 SLOWER = 4
 
 TIMES = """async ([url, photo]) => {

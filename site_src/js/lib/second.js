@@ -3,10 +3,7 @@
 // Every transaction that changes a record has a number, counted in the database itself. The copy is one entry with all
 // as of some number, and one entry for each transaction after it; a photo's bytes are an entry of their own.
 
-/** @typedef {{store: string, put?: any, del?: IDBValidKey}} Change a record that was put, or the key of one deleted */
 /** @typedef {{whole: number, entries: number[], last: number, top: number}} Places `last`: up to here without a gap */
-
-export const NUMBER = 'number' // key of the note that counts the transactions
 
 /** @param {string} store @returns {'id' | 'key'} */
 export const keyOf = (store) => store === 'notes' ? 'key' : 'id'
@@ -21,7 +18,7 @@ export function places(wholes, numbers) {
 }
 
 /**
- * @param {Record<string, any[]>} whole @param {Change[][]} entries in their order
+ * @param {Record<string, any[]>} whole @param {import('../phone/second.js').Change[][]} entries in their order
  * @returns {Record<string, any[]>} as all of them leave it
  */
 export function replayed(whole, entries) {

@@ -1,11 +1,10 @@
 // One connection of a tab to its database, and transactions on it. Nothing here waits for ever, a connection that died
 // is replaced, and an answer comes only when the transaction is complete. What is stored is store.js's matter.
 import { BLOCKED, GONE, known, NotSaved, OUTDATED, PUT_BACK, SLOW } from '../lib/notsaved.js'
-import { NUMBER } from '../lib/second.js'
-import { numberOf } from './second.js'
+import { NUMBER } from './second.js'
 
 /** @typedef {{over: boolean, stop: () => void}} Life of one call: over once its time is up */
-/** @typedef {import('../lib/second.js').Change} Change */
+/** @typedef {import('./second.js').Change} Change */
 
 const LIMIT = 5000 // ms until a call gives up
 const PATIENCE = 1000 // ms until a person is told that the database does not open
@@ -98,38 +97,14 @@ export function database(ask, version, create, twin) {
           gone()
           tell(event.newVersion ? OUTDATED : GONE)
         }
+        const back = (/** @type {unknown} */ was) => was && tell(PUT_BACK)
         // Nothing was there: a first visit, or the browser threw it away.
-        if (empty) twin.heal(door(db)).then((was) => was && tell(PUT_BACK), () => {}).then(() => resolve(db))
+        if (empty) twin.heal(source(db)).then(back).then(() => resolve(db))
         else resolve(db)
-        if (!looked) setTimeout(look, LOOK)
+        if (!looked) setTimeout(() => twin.look(source(db)).then(back), LOOK)
         looked = true
       }
     })
-  }
-
-  /** @param {IDBDatabase} db @returns {import('./second.js').Door} */
-  function door(db) {
-    const names = [...db.objectStoreNames]
-    const life = { over: false, stop: () => {} }
-    return {
-      all: () => transact(db, names, 'readonly', (tx) => everything(tx, names), life),
-      put: (stores, number) => transact(db, names, 'readwrite', async (tx) => {
-        for (const [name, all] of Object.entries(stores)) for (const one of all) tx.objectStore(name).put(one)
-        await got(tx.objectStore('notes').put({ key: NUMBER, value: number }))
-      }, life),
-    }
-  }
-
-  /** What a kill left in one of the two only, the other gets. */
-  async function look() {
-    try {
-      const db = await connect()
-      const note = await transact(db, ['notes'], 'readonly', (tx) => got(tx.objectStore('notes').get(NUMBER)),
-        { over: false, stop: () => {} })
-      if (await twin.look(numberOf([note ?? {}]), door(db))) tell(PUT_BACK)
-    } catch {
-      // whoever needs the database is told
-    }
   }
 
   /** @returns {Promise<IDBDatabase>} the one connection of this tab */
@@ -185,11 +160,11 @@ export function database(ask, version, create, twin) {
           if (before) before.catch(() => {}) // then the transaction fails too, and tells
           const answer = await work(tx)
           if (!before || !changes.length) return answer
-          number = numberOf([(await before) ?? {}]) + 1
+          number = ((await before)?.value ?? 0) + 1
           tx.objectStore('notes').put({ key: NUMBER, value: number })
           return answer
         }, life)
-        if (number) await twin.write(number, changes, door(db))
+        if (number) await twin.write(number, changes, source(db))
         return done
       } catch (error) {
         const pause = PAUSES[turn]
@@ -217,8 +192,14 @@ export function database(ask, version, create, twin) {
   return { within, run, whole, hear }
 }
 
+/** @param {IDBDatabase} db @returns {import('./second.js').Source} */
+function source(db) {
+  const names = [...db.objectStoreNames]
+  return { names, run: (mode, work) => transact(db, names, mode, work, { over: false, stop: () => {} }) }
+}
+
 /** @param {IDBTransaction} tx @param {string[]} names @returns {Promise<Record<string, any[]>>} */
-async function everything(tx, names) {
+export async function everything(tx, names) {
   const found = await Promise.all(names.map((name) => got(tx.objectStore(name).getAll())))
   return Object.fromEntries(names.map((name, i) => [name, found[i] ?? []]))
 }

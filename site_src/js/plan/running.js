@@ -1,6 +1,4 @@
 // Jobs of the plan that have begun: what is done of them, and which of their waits still run.
-import { clocksOf, MINUTE } from '../lib/clock.js'
-import { replay } from '../lib/replay.js'
 import * as store from '../store.js'
 
 /** @typedef {import('./kept.js').Job} Job */
@@ -12,6 +10,8 @@ export async function begun(jobs) {
   /** @type {Map<string, Begun>} */
   const found = new Map()
   const open = (await store.jobs()).filter(({ state }) => state === 'open' || state === 'resting')
+  if (!open.length) return found
+  const [{ clocksOf, MINUTE }, { replay }] = await Promise.all([import('../lib/clock.js'), import('../lib/replay.js')])
   for (const { id } of open) {
     const events = await store.events(id)
     if (!events.length) continue

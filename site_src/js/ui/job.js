@@ -6,7 +6,6 @@ import { savedLine } from '../job/saved.js'
 import { Session } from '../job/session.js'
 import { steady } from '../job/steady.js'
 import { head } from '../job/top.js'
-import { keepAwake } from '../phone/awake.js'
 import * as store from '../store.js'
 
 /** @typedef {import('../types.js').Card} Card */
@@ -112,7 +111,7 @@ async function run(element, session) {
     for (const row of waits.children) if (row instanceof HTMLElement) show(row, !row.querySelector('.clock')?.hasAttribute('hidden'))
   }
 
-  /** @type {{stop(): void} | null} */
+  /** @type {Promise<{stop(): void}> | null} */
   let awake = null
   const draw = () => {
     saved.show()
@@ -121,11 +120,10 @@ async function run(element, session) {
     undone.show()
     clocks()
     const going = !session.job.ended && !session.closed && !session.job.resting
-    if (going && !awake) awake = keepAwake((says) => say(screen, says))
-    if (!going && awake) {
-      awake.stop()
+    if (going) awake ??= import('../phone/awake.js').then(({ keepAwake }) => keepAwake((says) => say(screen, says)))
+    else {
+      void awake?.then((one) => one.stop()).then(() => say(screen, ''))
       awake = null
-      say(screen, '')
     }
     document.title = `${session.view.clocks.some((one) => one.state === 'ready') ? 'Ready · ' : ''}${session.job.copy.card.no} ${session.job.copy.unit.title} · Fillmark`
   }
