@@ -52,6 +52,7 @@ worker.addEventListener('message', (event) => {
   if (type === 'skip') event.waitUntil(worker.skipWaiting());
   if (type === 'version') event.ports[0]?.postMessage(VERSION);
   if (type === 'status') event.waitUntil(status().then(tell));
+  if (type === 'verify') event.waitUntil(verify((said) => event.ports[0]?.postMessage(said)));
   if (type === 'fill') event.waitUntil((filling ??= fill().finally(() => (filling = null))));
 });
 
@@ -102,6 +103,29 @@ async function fill() {
     });
   }
   await tell({ ...(await status()), why });
+}
+
+/**
+ * Read every file of this version again and hold it to its digest; fetch anew what is missing or spoilt.
+ * @param {(said: {checked: number, total: number, done?: true, bad?: string[], mended?: string[]}) => void} told as it
+ *   goes on, and with `done` at the end: `bad` are the paths that no try brought, `mended` those that were fetched anew
+ */
+async function verify(told) {
+  const cache = await caches.open(CACHE);
+  /** @type {Record<'bad' | 'mended', string[]>} */
+  const found = { bad: [], mended: [] };
+  let checked = 0;
+  await pool(FILES, async ([path, digest, size]) => {
+    const kept = await stored(path);
+    const bytes = await kept?.arrayBuffer().catch(() => null);
+    if (bytes?.byteLength !== size || (await sha256(bytes)) !== digest) {
+      await cache.delete(ROOT + path); // else it would go on being answered
+      await verified([path, digest, size]).then((good) => keep(cache, path, good))
+        .then(() => found.mended.push(path), () => found.bad.push(path));
+    }
+    if (++checked % 20 === 0) told({ checked, total: FILES.length });
+  });
+  told({ checked, total: FILES.length, done: true, ...found });
 }
 
 /**

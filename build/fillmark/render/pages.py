@@ -44,6 +44,7 @@ KEPT = (
     ("log/", "log.html"), ("log/add/", "log-add.html"), ("log/history/", "history.html"), ("job/", "job.html"),
     ("garage/", "garage.html"), ("garage/vehicle/", "own-vehicle.html"), ("due/", "due.html"),
     ("findings/", "findings.html"), ("backup/", "backup.html"), ("plan/", "plan.html"),
+    ("this-phone/", "this-phone.html"),
 )
 
 
