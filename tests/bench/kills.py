@@ -48,6 +48,7 @@ def main(arguments: list[str]) -> int:
     from kills import Killable, rounds
     from killwork import KINDS
 
+    expect.set_options(timeout=30_000)  # a start on a busy machine
     count = int(arguments[0]) if arguments else KILLS
     with tempfile.TemporaryDirectory() as name, sync_playwright() as driver:
         folder = Path(name)
