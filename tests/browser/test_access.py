@@ -14,7 +14,7 @@ from harness import Handsets, SiteServer, watch
 # One page of every template.
 PAGES = ["", "cards/", facts.CARD, "cards/p01/", "look-up/", "work-out/", "work-out/viscosity/", "work-out/axle-ratio/",
          "log/", "job/", "keys/which-unit/", "keys/which-fluid/", "vehicles/drystone/", "tables/",
-         "tables/gear-oil-grades/", "safety/", "sources/", "404.html"]
+         "tables/gear-oil-grades/", "safety/", "sources/", "404.html", "this-phone/"]
 
 RULES = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],

@@ -34,7 +34,7 @@ export function start(element) {
     type: 'button', class: 'btn line', onclick: () => what().catch((error) => say(said, `It did not work: ${words(error)}`)),
   }, text)
   const said = h('p', { class: 'of', role: 'status' })
-  const photo = h('input', { type: 'file', accept: 'image/*', capture: 'environment', id: 'try-photo', onchange: async () => {
+  const photo = h('input', { type: 'file', accept: 'image/*', capture: 'environment', id: 'try-photo', class: 'sr', onchange: async () => {
     const file = photo.files?.[0]
     if (!file) return
     const { take } = await import('../phone/photo.js')
@@ -63,7 +63,7 @@ export function start(element) {
       learn({ kept: await store.persist() })
       say(said, facts.kept ? 'It will.' : 'It said no.')
     }),
-    h('label', { for: 'try-photo' }, 'Try the camera'), photo, said)
+    photo, h('label', { class: 'btn line', for: 'try-photo' }, 'Try the camera'), said)
   learn({})
   void all().catch((error) => say(told, words(error)))
 }
