@@ -11,6 +11,7 @@ from fillmark.problem import render
 
 ROOT = Path(__file__).resolve().parents[2]
 CONTENT, SITE_SRC, DIST = ROOT / "content", ROOT / "site_src", ROOT / "dist"
+CERTIFICATE = ROOT / ".certificate"
 
 
 def main(arguments: list[str]) -> int:
@@ -37,8 +38,10 @@ def _parser() -> argparse.ArgumentParser:
     new = command("new", _new, "write a commented skeleton of a vehicle, card or calculator into content/")
     for one in (build, serve):
         one.add_argument("--out", type=Path, default=DIST, help="folder to write (default: dist/)")
-    serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
-    serve.add_argument("--port", type=int, default=8000)
+    serve.add_argument("--phone", action="store_true", help="serve over https on the home network, for a phone; "
+                       "says how the phone comes to trust it (needs the extra `phone`, installed at first use)")
+    serve.add_argument("--host", help="address to listen on (default: this machine only; with --phone, all its own)")
+    serve.add_argument("--port", type=int, help="default: 8000; with --phone 8443, and 8444 for the page of trust")
     new.add_argument("kind", choices=sorted(skeletons.KINDS))
     new.add_argument("id", help="lower-case words with hyphens, such as old-blue; becomes the file's name")
     return parser
@@ -69,7 +72,13 @@ def _serve(options: argparse.Namespace) -> int:
         outcome = pipeline.run(options.content, SITE_SRC, options.out)
         return render(outcome.problems, outcome.files_read) if outcome.problems else ""
 
-    return serve(build, options.out, [options.content, SITE_SRC], options.host, options.port)
+    watched = [options.content, SITE_SRC]
+    if options.phone:
+        from fillmark import handover  # needs what only the extra `phone` installs
+
+        return handover.run(build, options.out, watched, options.host or "", options.port or 8443, CERTIFICATE)
+    return serve(build, options.out, watched, options.host or "127.0.0.1",
+                 8000 if options.port is None else options.port)
 
 
 def _schema(options: argparse.Namespace) -> int:
