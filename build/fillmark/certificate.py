@@ -141,8 +141,8 @@ def kept(folder: Path, names: Names, maker: str, now: dt.datetime) -> Kept:
     except (OSError, ValueError, x509.ExtensionNotFound) as error:
         said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise CertificateError(
-            f"Cannot use the certificates in {folder}: {said}. Make that folder readable and writable for you alone, or "
-            "remove it: a new authority is made, which the phone must trust anew.") from error
+            f"Cannot use the certificates in {folder}: {said}. Make that folder readable and writable for you alone, "
+            "or remove it: a new authority is made, which the phone must trust anew.") from error
     der = root.certificate.public_bytes(serialization.Encoding.DER)
     return Kept(folder / SERVER, folder / SERVER_KEY, der, fingerprint(root.certificate), new)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from fillmark import checks, load, validate, write
 from fillmark.problem import Problem
-from fillmark.render import data, manifest, pages, precache, schemas, scripts, styles
+from fillmark.render import data, headers, manifest, pages, precache, schemas, scripts, styles
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,7 @@ def run(content: Path, site_src: Path, dist: Path | None) -> Outcome:
         **manifest.files(site.meta.name, loaded.assets),
         **data.files(site),
         **schemas.files(),
+        **headers.files(),
     }
     files |= pages.files(site, loaded.templates, files)
     files |= precache.files(files, loaded.assets)

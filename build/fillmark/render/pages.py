@@ -19,6 +19,7 @@ from fillmark.render import (
     card_page,
     coverage,
     guide_pages,
+    headers,
     how_we_know,
     key_pages,
     lookup_page,
@@ -65,7 +66,8 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
             url=lambda target, base=base: base + target if target else base,
-            prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12], **context,
+            prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12],
+            policy=Markup(headers.POLICY), **context,
         )
         # The first frame waits for no script but its entry; after it, all that the page needs is asked for at once.
         modules = [f"{FOLDERS[kind]}/{name}.js" for kind, name in re.findall(r'data-(module|figure)="([^"]+)"', html)]

@@ -15,6 +15,8 @@ import re
 TEMPLATE = "js/sw.js"
 WORKER = "sw.js"
 
+HIDDEN = ("_", ".")  # files that begin so are for hosts, which may not give them out
+
 # What a first visit must store: all styles and scripts, the five places, and the page for what is not there.
 CORE_FOLDERS = ("css/", "js/")
 CORE_PATHS = ("", "cards/", "look-up/", "work-out/", "log/", "404.html", "manifest.webmanifest")
@@ -31,11 +33,11 @@ def is_core(path: str) -> bool:
 
 
 def listing(files: dict[str, bytes]) -> list[tuple[str, str, int]]:
-    """Return (address, SHA-256 in base64, size in bytes) for every file but the worker, the core first."""
+    """Return (address, SHA-256 in base64, size in bytes) for every file that phones keep, the core first."""
     rows = [
         (address(path), base64.b64encode(hashlib.sha256(body).digest()).decode(), len(body))
         for path, body in files.items()
-        if path != WORKER
+        if path != WORKER and not path.startswith(HIDDEN)
     ]
     return sorted(rows, key=lambda row: (not is_core(row[0]), row[0]))
 

@@ -18,7 +18,7 @@ export async function start(element) {
   const show = () => (element.textContent = [said.store, said.update].filter(Boolean).join('. '));
   const say = (/** @type {Partial<typeof said>} */ part) => (Object.assign(said, part), show());
   if (!navigator.serviceWorker) {
-    say({ store: `Not saved for no signal: ${isSecureContext ? 'this browser cannot' : 'needs https'}` });
+    say({ store: `Not saved for no signal${isSecureContext ? ': this browser cannot' : ', screen not kept on, no sharing: all that needs https'}` });
     return;
   }
   navigator.serviceWorker.addEventListener('message', (event) => say(heard(event.data)));
