@@ -15,7 +15,9 @@ CONTENT, SITE_SRC, DIST = ROOT / "content", ROOT / "site_src", ROOT / "dist"
 
 def main(arguments: list[str]) -> int:
     """Run one command; return 0, 1 for problems, 2 for a command that cannot be understood."""
-    options = _parser().parse_args(arguments or ["build"])
+    if not arguments or arguments[0].startswith("--") and arguments[0] != "--help":
+        arguments = ["build", *arguments]
+    options = _parser().parse_args(arguments)
     return int(options.run(options))
 
 
@@ -37,6 +39,8 @@ def _parser() -> argparse.ArgumentParser:
     new = command("new", _new, "write a commented skeleton of a vehicle, card or calculator into content/")
     for one in (build, serve):
         one.add_argument("--out", type=Path, default=DIST, help="folder to write (default: dist/)")
+    build.add_argument("--switched-off", action="store_true",
+                       help="write a site that takes its saved files off every phone; what is logged there stays")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
     serve.add_argument("--port", type=int, default=8000)
     new.add_argument("kind", choices=sorted(skeletons.KINDS))
@@ -45,7 +49,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _build(options: argparse.Namespace) -> int:
-    return _report(pipeline.run(options.content, SITE_SRC, options.out), f"in {_shown(options.out)}/")
+    outcome = pipeline.run(options.content, SITE_SRC, options.out, switched_off=options.switched_off)
+    off = "; SWITCHED OFF, phones will no longer keep it" if options.switched_off else ""
+    return _report(outcome, f"in {_shown(options.out)}/{off}")
 
 
 def _check(options: argparse.Namespace) -> int:
