@@ -16,7 +16,9 @@ CERTIFICATE = ROOT / ".certificate"
 
 def main(arguments: list[str]) -> int:
     """Run one command; return 0, 1 for problems, 2 for a command that cannot be understood."""
-    options = _parser().parse_args(arguments or ["build"])
+    if not arguments or arguments[0].startswith("--") and arguments[0] != "--help":
+        arguments = ["build", *arguments]
+    options = _parser().parse_args(arguments)
     return int(options.run(options))
 
 
@@ -38,6 +40,8 @@ def _parser() -> argparse.ArgumentParser:
     new = command("new", _new, "write a commented skeleton of a vehicle, card or calculator into content/")
     for one in (build, serve):
         one.add_argument("--out", type=Path, default=DIST, help="folder to write (default: dist/)")
+    build.add_argument("--switched-off", action="store_true",
+                       help="write a site that takes its saved files off every phone; what is logged there stays")
     serve.add_argument("--phone", action="store_true", help="serve over https on the home network, for a phone; "
                        "says how the phone comes to trust it (needs the extra `phone`, installed at first use)")
     serve.add_argument("--host", help="address to listen on (default: this machine only; with --phone, all its own)")
@@ -48,7 +52,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _build(options: argparse.Namespace) -> int:
-    return _report(pipeline.run(options.content, SITE_SRC, options.out), f"in {_shown(options.out)}/")
+    outcome = pipeline.run(options.content, SITE_SRC, options.out, switched_off=options.switched_off)
+    off = "; SWITCHED OFF, phones will no longer keep it" if options.switched_off else ""
+    return _report(outcome, f"in {_shown(options.out)}/{off}")
 
 
 def _check(options: argparse.Namespace) -> int:

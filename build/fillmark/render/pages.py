@@ -49,8 +49,11 @@ KEPT = (
 )
 
 
-def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> dict[str, bytes]:
-    """Return {path: bytes} of every HTML page; `others` are the scripts and the data that they go with."""
+def files(
+    site: Site, templates: dict[str, str], others: dict[str, bytes], *, switched_off: bool = False
+) -> dict[str, bytes]:
+    """Return {path: bytes} of every HTML page; `others` are the scripts and the data that they go with. Pages of a site
+    that is `switched_off` never ask for the service worker."""
     # An answer kept on the phone is worked out anew when the data it rests on or the reckoning itself is another.
     rests = [body for path, body in sorted(others.items()) if path.startswith(("data/", "js/lib/"))]
     made = hashlib.sha256(b"".join(rests))
@@ -65,7 +68,7 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
-            url=lambda target, base=base: base + target if target else base,
+            url=lambda target, base=base: base + target if target else base, switched_off=switched_off,
             prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12],
             policy=Markup(headers.POLICY), **context,
         )
