@@ -9,7 +9,7 @@ from pathlib import Path
 from fillmark import door
 
 if __name__ == "__main__":
-    door.enter(Path(__file__).resolve().parent)
+    door.enter(Path(__file__).resolve().parent, extra="phone" if "--phone" in sys.argv else "")
     from fillmark import cli  # needs the dependencies, which are there from here on
 
     sys.exit(cli.main(sys.argv[1:]))

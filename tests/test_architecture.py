@@ -40,14 +40,16 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "write": ({"problem"}, set()),
     "pipeline": ({"load", "validate", "checks", "render", "write", "problem"}, set()),
     "serve": ({"pipeline", "problem"}, {"watchfiles"}),
+    "certificate": (set(), {"cryptography"}),
+    "handover": ({"certificate", "serve"}, {"segno"}),
     "schema": ({"validate"}, set()),
     "skeletons": (set(), set()),
-    "cli": ({"pipeline", "problem", "serve", "schema", "skeletons"}, set()),
+    "cli": ({"pipeline", "problem", "serve", "handover", "schema", "skeletons"}, set()),
     "__init__": (set(), set()),
 }
 
 # Only these may meet files, the clock, chance, the network or the terminal.
-EDGES = {"door", "load", "write", "serve", "cli"}
+EDGES = {"door", "load", "write", "serve", "certificate", "handover", "cli"}
 WORLD_MODULES = {"os", "io", "time", "random", "secrets", "socket", "subprocess", "shutil", "tempfile", "sys", "glob",
                  "urllib.request", "http", "threading", "logging", "uuid"}
 WORLD_CALLS = {"open", "print", "input", "exec", "eval", "compile", "__import__"}

@@ -11,11 +11,14 @@ from fillmark.problem import render
 
 ROOT = Path(__file__).resolve().parents[2]
 CONTENT, SITE_SRC, DIST = ROOT / "content", ROOT / "site_src", ROOT / "dist"
+CERTIFICATE = ROOT / ".certificate"
 
 
 def main(arguments: list[str]) -> int:
     """Run one command; return 0, 1 for problems, 2 for a command that cannot be understood."""
-    options = _parser().parse_args(arguments or ["build"])
+    if not arguments or arguments[0].startswith("--") and arguments[0] != "--help":
+        arguments = ["build", *arguments]
+    options = _parser().parse_args(arguments)
     return int(options.run(options))
 
 
@@ -37,15 +40,21 @@ def _parser() -> argparse.ArgumentParser:
     new = command("new", _new, "write a commented skeleton of a vehicle, card or calculator into content/")
     for one in (build, serve):
         one.add_argument("--out", type=Path, default=DIST, help="folder to write (default: dist/)")
-    serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
-    serve.add_argument("--port", type=int, default=8000)
+    build.add_argument("--switched-off", action="store_true",
+                       help="write a site that takes its saved files off every phone; what is logged there stays")
+    serve.add_argument("--phone", action="store_true", help="serve over https on the home network, for a phone; "
+                       "says how the phone comes to trust it (needs the extra `phone`, installed at first use)")
+    serve.add_argument("--host", help="address to listen on (default: this machine only; with --phone, all its own)")
+    serve.add_argument("--port", type=int, help="default: 8000; with --phone 8443, and 8444 for the page of trust")
     new.add_argument("kind", choices=sorted(skeletons.KINDS))
     new.add_argument("id", help="lower-case words with hyphens, such as old-blue; becomes the file's name")
     return parser
 
 
 def _build(options: argparse.Namespace) -> int:
-    return _report(pipeline.run(options.content, SITE_SRC, options.out), f"in {_shown(options.out)}/")
+    outcome = pipeline.run(options.content, SITE_SRC, options.out, switched_off=options.switched_off)
+    off = "; SWITCHED OFF, phones will no longer keep it" if options.switched_off else ""
+    return _report(outcome, f"in {_shown(options.out)}/{off}")
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -69,7 +78,13 @@ def _serve(options: argparse.Namespace) -> int:
         outcome = pipeline.run(options.content, SITE_SRC, options.out)
         return render(outcome.problems, outcome.files_read) if outcome.problems else ""
 
-    return serve(build, options.out, [options.content, SITE_SRC], options.host, options.port)
+    watched = [options.content, SITE_SRC]
+    if options.phone:
+        from fillmark import handover  # needs what only the extra `phone` installs
+
+        return handover.run(build, options.out, watched, options.host or "", options.port or 8443, CERTIFICATE)
+    return serve(build, options.out, watched, options.host or "127.0.0.1",
+                 8000 if options.port is None else options.port)
 
 
 def _schema(options: argparse.Namespace) -> int:

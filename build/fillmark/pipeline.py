@@ -7,7 +7,7 @@ from pathlib import Path
 
 from fillmark import checks, load, validate, write
 from fillmark.problem import Problem
-from fillmark.render import data, manifest, pages, precache, schemas, scripts, styles
+from fillmark.render import data, headers, manifest, pages, precache, schemas, scripts, styles
 
 
 @dataclass(frozen=True)
@@ -19,10 +19,11 @@ class Outcome:
     files_read: int
 
 
-def run(content: Path, site_src: Path, dist: Path | None) -> Outcome:
+def run(content: Path, site_src: Path, dist: Path | None, *, switched_off: bool = False) -> Outcome:
     """Read the content, and write the site into `dist` as a whole, or report every problem and write nothing.
 
-    With `dist=None` everything is done but the writing.
+    With `dist=None` everything is done but the writing. `switched_off`: a site that phones no longer keep, and that
+    takes off them what they have kept of it.
     """
     loaded = load.read(content, site_src)
     site, problems = validate.site(loaded)
@@ -39,9 +40,10 @@ def run(content: Path, site_src: Path, dist: Path | None) -> Outcome:
         **manifest.files(site.meta.name, loaded.assets),
         **data.files(site),
         **schemas.files(),
+        **headers.files(),
     }
-    files |= pages.files(site, loaded.templates, files)
-    files |= precache.files(files, loaded.assets)
+    files |= pages.files(site, loaded.templates, files, switched_off=switched_off)
+    files |= precache.files(files, loaded.assets, switched_off=switched_off)
     problems = write.check_output(files)
     if problems:
         return Outcome({}, tuple(problems), loaded.files_read)

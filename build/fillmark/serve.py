@@ -6,6 +6,8 @@ It keeps serving the last good build while a file is wrong, and prints the probl
 from __future__ import annotations
 
 import os
+import socket
+import ssl
 import sys
 import threading
 from collections.abc import Callable, Sequence
@@ -14,6 +16,7 @@ from datetime import datetime
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 import watchfiles
@@ -92,39 +95,47 @@ class Handler(BaseHTTPRequestHandler):
 
 
 class Server(ThreadingHTTPServer):
-    """One folder on one port; every request in a thread of its own."""
+    """One folder on one port, over https where there is a certificate; every request in a thread of its own."""
 
     daemon_threads = True
     allow_reuse_address = True
 
-    def __init__(self, folder: Path, host: str, port: int) -> None:
+    def __init__(self, folder: Path, host: str, port: int, tls: ssl.SSLContext | None = None) -> None:
         super().__init__((host, port), Handler)
-        self.folder = folder
+        self.folder, self.tls = folder, tls
+
+    def get_request(self) -> tuple[socket.socket, Any]:
+        connection, address = super().get_request()
+        if self.tls:  # greeted at its first read, in its own thread: one that says nothing must not hold up the others
+            connection = self.tls.wrap_socket(connection, server_side=True, do_handshake_on_connect=False)
+        return connection, address
 
     def handle_error(self, request: object, client_address: object) -> None:
-        """A browser that hangs up in the middle of an answer is not worth a traceback; anything else is."""
-        if not isinstance(sys.exc_info()[1], ConnectionError):
+        """A browser that hangs up, or does not trust us yet, is not worth a traceback; anything else is."""
+        if not isinstance(sys.exc_info()[1], (ConnectionError, ssl.SSLError)):
             super().handle_error(request, client_address)  # type: ignore[arg-type]
 
 
 def serve(
-    build: Callable[[], str], dist: Path, watched: Sequence[Path], host: str = "127.0.0.1", port: int = 8000
+    build: Callable[[], str], dist: Path, watched: Sequence[Path], host: str = "127.0.0.1", port: int = 8000, *,
+    tls: ssl.SSLContext | None = None, said: str = "",
 ) -> int:
     """Build, serve and rebuild on change until Ctrl-C; return the exit code.
 
-    `build()` writes `dist` and returns "", or leaves it as it was and returns the report of problems.
+    `build()` writes `dist` and returns "", or leaves it as it was and returns the report of problems. With `tls` it is
+    served over https. `said` is what the terminal says of it before the address.
     """
     try:
-        server = Server(dist, host, port)
+        server = Server(dist, host, port, tls)
     except OSError as error:
-        print(f"Cannot serve at {host}:{port}: {error.strerror or error}. Stop what uses it, or name another: "
-              f"--port {port + 1}", file=sys.stderr)
+        print(taken(host, port, error, f"--port {port + 1}"), file=sys.stderr)
         return 1
     with server:
         print(_line(build(), "built"), flush=True)
         threading.Thread(target=server.serve_forever, daemon=True).start()
         shown = f"[{host}]" if ":" in host else host
-        print(f"Serving http://{shown}:{server.server_address[1]}/   Ctrl-C stops it.", flush=True)
+        address = f"{'https' if tls else 'http'}://{shown}:{server.server_address[1]}/"
+        print(f"{said}Serving {address}   Ctrl-C stops it.", flush=True)
         try:
             folders = [path for path in (*watched, PACKAGE) if path.exists()]
             for changes in watchfiles.watch(*folders, raise_interrupt=True):
@@ -137,6 +148,11 @@ def serve(
             print()
         server.shutdown()
     return 0
+
+
+def taken(host: str, port: int, error: OSError, other: str) -> str:
+    """Return the one line for a port that cannot be had; `other` is what to write instead."""
+    return f"Cannot serve at {host}:{port}: {error.strerror or error}. Stop what uses it, or name another: {other}"
 
 
 def _line(report: str, verb: str) -> str:

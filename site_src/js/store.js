@@ -170,6 +170,9 @@ const { claims, claim, takeOver, changed, watch } = claiming(NAME, within, run, 
 
 export { claim, takeOver, watch }
 
+/** @returns {Promise<boolean>} whether a job is open in any tab of this browser */
+export const atWork = async () => (await import('./store/atwork.js')).atWork(NAME, jobs, notedAll)
+
 // ---- what a job page does not need is loaded when it is asked for
 
 const more = async () => (await import('./store/keep.js')).keep({ within, run, whole, bump, changed })

@@ -3,7 +3,8 @@
 // A first install stores the core (stylesheet, scripts, the main pages) and fails whole if one file of it is bad;
 // the page then asks for the rest with {type: 'fill'}. An update stores everything or nothing, while the old
 // version goes on serving. There is no skipWaiting on install and no claim: an open job is never moved to another
-// version under the hands that do it.
+// version under the hands that do it. A person may take the new version at a tap in one tab, {type: 'skip'}; every
+// other tab gets the files of the version that its page came from, for as long as it is open.
 //
 // A file counts as good only with status 200, no redirect, and bytes of the length and SHA-256 that the build
 // wrote into FILES. So a sign-in page, an error page sent as 200, or half a deploy is never kept.
@@ -28,7 +29,7 @@ const AT_ONCE = 6;
 const PAUSES = [500, 2000]; // milliseconds before the second and the third try of one file
 const PACKED = 'fillmark-packed'; // stands in the headers of a file that is kept packed
 const PACKS = typeof CompressionStream === 'function' && typeof DecompressionStream === 'function';
-const ACTIVATED = ROOT + '?activated'; // stands in a cache whose version has been in charge; never a page's address
+const ACTIVATED = ROOT + '?activated'; // in the cache of a version that has been in charge; never a page's address
 
 /** @type {Record<string, string>} */
 const TYPES = {
@@ -45,14 +46,19 @@ worker.addEventListener('install', (event) => event.waitUntil(install()));
 worker.addEventListener('activate', (event) => event.waitUntil(tidy()));
 worker.addEventListener('fetch', (event) => {
   const path = pathOf(event.request.url);
-  if (event.request.method === 'GET' && path !== null) event.respondWith(answer(event.request, path));
+  if (event.request.method !== 'GET' || path === null) return;
+  const opens = event.request.mode === 'navigate';
+  event.respondWith(answer(event.request, path, opens ? VERSION : versionOf(event.clientId)));
+  // A page still being opened when the next version takes over is in no list of tabs yet.
+  if (opens && worker.registration.waiting) event.waitUntil(note(event.resultingClientId));
 });
 worker.addEventListener('message', (event) => {
   const type = event.data && event.data.type;
+  const [port] = event.ports;
   if (type === 'skip') event.waitUntil(worker.skipWaiting());
-  if (type === 'version') event.ports[0]?.postMessage(VERSION);
+  if (type === 'version' && port) event.waitUntil(tellVersion(event.source, port));
   if (type === 'status') event.waitUntil(status().then(tell));
-  if (type === 'verify') event.waitUntil(verify((said) => event.ports[0]?.postMessage(said)));
+  if (type === 'verify' && port) event.waitUntil(verify((said) => port.postMessage(said)));
   if (type === 'fill') event.waitUntil((filling ??= fill().finally(() => (filling = null))));
 });
 
@@ -137,9 +143,8 @@ async function verify(told) {
 async function verified(file, signal) {
   const [path, digest, size] = file;
   for (const name of await ours()) {
-    const old = await caches.match(ROOT + path, { cacheName: name, ignoreVary: true });
-    const bytes = old && (await unpacked(old).arrayBuffer());
-    if (bytes && bytes.byteLength === size && (await sha256(bytes)) === digest) return bytes;
+    const bytes = await whole(name, file);
+    if (bytes) return bytes;
   }
   for (let attempt = 0; ; attempt++) {
     try {
@@ -155,6 +160,16 @@ async function verified(file, signal) {
       await new Promise((resolve) => setTimeout(resolve, pause));
     }
   }
+}
+
+/**
+ * @param {string} name of a cache @param {[string, string, number]} file
+ * @returns {Promise<ArrayBuffer | null>} null where it is not kept there, spoilt or another
+ */
+async function whole(name, [path, digest, size]) {
+  const kept = await caches.match(ROOT + path, { cacheName: name, ignoreVary: true });
+  const bytes = kept && (await unpacked(kept).arrayBuffer().catch(() => null)); // rejects where the packing is spoilt
+  return bytes && bytes.byteLength === size && (await sha256(bytes)) === digest ? bytes : null;
 }
 
 /** @param {Cache} cache @param {string} path @param {ArrayBuffer} bytes @returns {Promise<void>} kept, packed where that saves room */
@@ -194,24 +209,6 @@ async function pool(items, work) {
   );
 }
 
-// ---- caches
-
-/** @returns {Promise<string[]>} names of this site's caches, oldest first */
-async function ours() {
-  return (await caches.keys()).filter((name) => name.startsWith(PREFIX));
-}
-
-/** Keep this version and the one in charge before it, whose tabs may still be open; delete the other own caches. */
-async function tidy() {
-  const cache = await caches.open(CACHE);
-  await cache.put(ACTIVATED, new Response(''));
-  if (worker.registration.installing || worker.registration.waiting) return; // its cache is not an orphan
-  const others = (await ours()).filter((name) => name !== CACHE);
-  const led = await Promise.all(others.map((name) => caches.match(ACTIVATED, { cacheName: name })));
-  const before = others.filter((_, index) => led[index]).at(-1);
-  await Promise.all(others.filter((name) => name !== before).map((name) => caches.delete(name)));
-}
-
 // ---- answering
 
 /** @param {string} url @returns {string | null} path below the root without query and hash; null: not ours */
@@ -223,15 +220,16 @@ function pathOf(url) {
   return path === 'index.html' || path.endsWith('/index.html') ? path.slice(0, -'index.html'.length) : path;
 }
 
-/** @param {string} path @returns {Promise<Response | undefined>} from this version only, so that versions never mix */
-async function stored(path) {
-  const kept = await caches.match(ROOT + path, { cacheName: CACHE, ignoreVary: true });
+/** @param {string} path @param {string} [version] its files only, so that versions never mix */
+async function stored(path, version = VERSION) {
+  const kept = await caches.match(ROOT + path, { cacheName: PREFIX + version, ignoreVary: true });
   return kept && unpacked(kept);
 }
 
-/** @param {Request} request @param {string} path @returns {Promise<Response>} */
-async function answer(request, path) {
-  const here = PATHS.has(path) ? await stored(path) : undefined;
+/** @param {Request} request @param {string} path @param {string | Promise<string>} from a version */
+async function answer(request, path, from) {
+  const version = await from;
+  const here = version !== VERSION || PATHS.has(path) ? await stored(path, version) : undefined;
   if (here) return here;
   // The pages' links are relative, so a page must be opened at its own address, with the slash.
   if (PATHS.has(path + '/')) return Response.redirect(ROOT + path + '/' + new URL(request.url).search, 302);

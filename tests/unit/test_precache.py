@@ -9,7 +9,7 @@ import re
 
 import pytest
 
-from fillmark.render import precache
+from fillmark.render import headers, precache
 from harness import ROOT
 
 TEMPLATE = {"js/sw.js": (ROOT / "site_src/js/sw.js").read_bytes()}
@@ -31,6 +31,11 @@ def test_every_file_is_listed_by_its_address_with_digest_and_size_core_first() -
     assert constants(SITE)["CORE"] == "4"
     digest = base64.b64encode(hashlib.sha256(b"table").digest()).decode()
     assert rows[-1] == ["tables/x/", digest, 5]
+
+
+def test_what_only_hosts_read_is_not_kept_on_the_phone() -> None:
+    assert set(headers.files()) == {"_headers", ".nojekyll"}
+    assert constants({**SITE, **headers.files()}) == constants(SITE)
 
 
 def test_the_version_changes_with_any_byte_of_any_file_and_with_nothing_else() -> None:

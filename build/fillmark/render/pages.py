@@ -19,6 +19,7 @@ from fillmark.render import (
     card_page,
     coverage,
     guide_pages,
+    headers,
     how_we_know,
     key_pages,
     lookup_page,
@@ -48,8 +49,11 @@ KEPT = (
 )
 
 
-def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> dict[str, bytes]:
-    """Return {path: bytes} of every HTML page; `others` are the scripts and the data that they go with."""
+def files(
+    site: Site, templates: dict[str, str], others: dict[str, bytes], *, switched_off: bool = False
+) -> dict[str, bytes]:
+    """Return {path: bytes} of every HTML page; `others` are the scripts and the data that they go with. Pages of a site
+    that is `switched_off` never ask for the service worker."""
     # An answer kept on the phone is worked out anew when the data it rests on or the reckoning itself is another.
     rests = [body for path, body in sorted(others.items()) if path.startswith(("data/", "js/lib/"))]
     made = hashlib.sha256(b"".join(rests))
@@ -64,8 +68,9 @@ def files(site: Site, templates: dict[str, str], others: dict[str, bytes]) -> di
         place = next((name for name, _ in PLACES[1:] if within.startswith(name)), "" if path == "" else None)
         html = environment.get_template(template).render(
             site=site, meta=site.meta, base=base, places=PLACES, place=place, path=path,
-            url=lambda target, base=base: base + target if target else base,
-            prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12], **context,
+            url=lambda target, base=base: base + target if target else base, switched_off=switched_off,
+            prose=lambda text, base=base: prose_html(text, base), made=made.hexdigest()[:12],
+            policy=Markup(headers.POLICY), **context,
         )
         # The first frame waits for no script but its entry; after it, all that the page needs is asked for at once.
         modules = [f"{FOLDERS[kind]}/{name}.js" for kind, name in re.findall(r'data-(module|figure)="([^"]+)"', html)]

@@ -12,8 +12,11 @@ import hashlib
 import json
 import re
 
-TEMPLATE = "js/sw.js"
+PARTS = ("js/sw.js", "js/sw-tabs.js")  # joined in this order
+OFF = "js/off.js"  # stands in for them where the site is switched off
 WORKER = "sw.js"
+
+HIDDEN = ("_", ".")  # files that begin so are for hosts, which may not give them out
 
 # What a first visit must store: all styles and scripts, the five places, and the page for what is not there.
 CORE_FOLDERS = ("css/", "js/")
@@ -31,19 +34,23 @@ def is_core(path: str) -> bool:
 
 
 def listing(files: dict[str, bytes]) -> list[tuple[str, str, int]]:
-    """Return (address, SHA-256 in base64, size in bytes) for every file but the worker, the core first."""
+    """Return (address, SHA-256 in base64, size in bytes) for every file that phones keep, the core first."""
     rows = [
         (address(path), base64.b64encode(hashlib.sha256(body).digest()).decode(), len(body))
         for path, body in files.items()
-        if path != WORKER
+        if path != WORKER and not path.startswith(HIDDEN)
     ]
     return sorted(rows, key=lambda row: (not is_core(row[0]), row[0]))
 
 
-def files(site: dict[str, bytes], assets: dict[str, bytes]) -> dict[str, bytes]:
-    """Return {"sw.js": bytes}: the worker of `site_src/js/sw.js` with the list of all files in `site` put in."""
+def files(site: dict[str, bytes], assets: dict[str, bytes], *, switched_off: bool = False) -> dict[str, bytes]:
+    """Return {"sw.js": bytes}: the worker of `site_src/js/` with the list of all files in `site` put in, or, where the
+    site is switched off, the one that takes the files off the phone and itself away."""
+    if switched_off:
+        return {WORKER: assets[OFF]}
     rows = listing(site)
-    worker = _fill(assets[TEMPLATE].decode(), "FILES", json.dumps(rows, separators=(",", ":")))
+    worker = "\n".join(assets[part].decode() for part in PARTS)
+    worker = _fill(worker, "FILES", json.dumps(rows, separators=(",", ":")))
     worker = _fill(worker, "CORE", str(sum(is_core(path) for path, _, _ in rows)))
     version = hashlib.sha256(worker.encode()).hexdigest()[:16]
     return {WORKER: _fill(worker, "VERSION", f"'{version}'").encode()}
@@ -53,5 +60,5 @@ def _fill(text: str, name: str, value: str) -> str:
     """Return `text` with the value of the constant `name` replaced; ValueError unless it stands there once."""
     filled, count = re.subn(rf"^const {name} = [^;]*;", lambda _: f"const {name} = {value};", text, flags=re.M)
     if count != 1:
-        raise ValueError(f"site_src/{TEMPLATE}: `const {name} = …;` must stand once, and stands {count} times")
+        raise ValueError(f"site_src/{PARTS[0]}: `const {name} = …;` must stand once, and stands {count} times")
     return filled

@@ -19,7 +19,7 @@ from fillmark.formula.tree import Condition, Curve, names
 from fillmark.model.amount import Amount, State
 from fillmark.model.calculator import Band, Calculator, Choice, Output, Quantity, Refusal, Slip
 from fillmark.model.site import Site
-from fillmark.render import figure_data
+from fillmark.render import figure_data, precache
 from fillmark.units import Units
 
 # What a job is judged with while it is done; its page loads no other calculator.
@@ -30,8 +30,9 @@ STATES: tuple[State, ...] = ("verified", "plausible", "unverified", "superseded"
 
 
 def files(site: Site, assets: dict[str, bytes]) -> dict[str, bytes]:
-    """Return {path: bytes}: every module but the service worker, which needs the list of all files first."""
-    out = {path: body.decode() for path, body in assets.items() if path.startswith("js/") and path != "js/sw.js"}
+    """Return {path: bytes}: every module but the service workers, which need the list of all files first."""
+    workers = (*precache.PARTS, precache.OFF)
+    out = {path: body.decode() for path, body in assets.items() if path.startswith("js/") and path not in workers}
     out |= {
         **{f"js/data/calc/{name}.js": calculator_module(site, one) for name, one in site.calculators.items()},
         "js/data/along.js": f"export {curves.JAVASCRIPT}\n",

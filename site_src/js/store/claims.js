@@ -6,7 +6,7 @@ import { line, lock, locks } from '../phone/tabs.js'
 /** @typedef {ReturnType<typeof import('../phone/database.js').database>} Database */
 
 const RENEW = 5000 // ms between two signs of life of a lease, used where the browser has no locks
-const STALE = 15_000 // ms after which a lease without a sign of life is free
+export const STALE = 15_000 // ms after which a lease without a sign of life is free
 
 export const claimKey = (/** @type {string} */ job) => `claim ${job}`
 

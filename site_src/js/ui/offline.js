@@ -13,21 +13,26 @@ const HOUR = 3_600_000; // milliseconds
  */
 const said = { store: '', update: '' };
 
+/** Where something was typed since the page came. @type {Set<EventTarget | null>} */
+const typed = new Set();
+
 /** @param {HTMLElement} element */
 export async function start(element) {
   const show = () => (element.textContent = [said.store, said.update].filter(Boolean).join('. '));
   const say = (/** @type {Partial<typeof said>} */ part) => (Object.assign(said, part), show());
   if (!navigator.serviceWorker) {
-    say({ store: `Not saved for no signal: ${isSecureContext ? 'this browser cannot' : 'needs https'}` });
+    say({ store: `Not saved for no signal${isSecureContext ? ': this browser cannot' : ', screen not kept on, no sharing: all that needs https'}` });
     return;
   }
+  document.addEventListener('input', ({ target }) => typed.add(target));
   navigator.serviceWorker.addEventListener('message', (event) => say(heard(event.data)));
+  navigator.serviceWorker.addEventListener('controllerchange', () => say(changed));
   navigator.serviceWorker.startMessages();
   try {
     // Asking first, since a call to register waits while an update is being stored.
     const known = await navigator.serviceWorker.getRegistration(WORKER);
     const ours = known?.scope === new URL('./', WORKER).href;
-    follow(ours ? known : await navigator.serviceWorker.register(trusted(WORKER), { updateViaCache: 'none' }), say);
+    follow(ours ? known : await (await import('./register.js')).register(WORKER), element, say);
   } catch {
     say(notSaved('the site could not be reached'));
   }
@@ -36,14 +41,15 @@ export async function start(element) {
 /**
  * Watch one registration: its installing worker now, every later one, and how much is stored.
  * @param {ServiceWorkerRegistration} registration
+ * @param {Element} line in the header
  * @param {(part: Partial<typeof said>) => void} say
  */
-function follow(registration, say) {
+function follow(registration, line, say) {
   const ask = () => registration.active?.postMessage({ type: 'fill' });
-  // Only a worker of ours answers: a host's empty script must not get its tabs closed, which would let it take over.
+  // Only a worker of ours answers: a host's empty script must never be offered, nor its tabs closed for it.
   const hail = (/** @type {ServiceWorker} */ next) => {
     const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => say(waiting);
+    port1.onmessage = () => import('./update.js').then(({ offer }) => offer(registration, line, say, typed), () => say(waiting));
     next.postMessage({ type: 'version' }, [port2]);
   };
   const watch = () => {
@@ -71,6 +77,7 @@ function follow(registration, say) {
 }
 
 const waiting = { update: 'New version ready: close all Fillmark tabs to use it' };
+const changed = { update: 'A new version is in use: reload this page when you like' };
 const kept = { update: 'New version could not be stored; the old one still works' };
 
 /** @param {string} why @returns {Partial<typeof said>} */
@@ -95,20 +102,4 @@ function heard(message) {
   if (message.ready) return { store: 'Ready for no signal' };
   if (message.type === 'status' && message.why) return notSaved(`${count} files, ${message.why}`);
   return { store: `Saving for no signal: ${count}` };
-}
-
-/**
- * Scripts may be loaded from one address only, and this is it; browsers without Trusted Types take the text.
- * @param {string} url
- * @returns {string}
- */
-function trusted(url) {
-  /** @type {{ createPolicy(name: string, rules: object): { createScriptURL(url: string): string } } | undefined} */
-  const types = /** @type {any} */ (globalThis).trustedTypes;
-  if (!types) return url;
-  const createScriptURL = (/** @type {string} */ asked) => {
-    if (asked !== WORKER) throw new TypeError(`not the worker of this site: ${asked}`);
-    return asked;
-  };
-  return types.createPolicy('fillmark-worker', { createScriptURL }).createScriptURL(url);
 }
