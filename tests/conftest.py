@@ -15,9 +15,10 @@ Opener = Callable[[], BrowserContext]
 
 # Files begin in this order, then the others: a long one begun last would leave the other processes idle.
 LONGEST = (
-    "test_poison", "test_offline", "test_every_calculator", "test_access_job", "test_store_tabs", "test_job_kills",
-    "test_phone_photo", "test_solve", "test_job_trouble", "test_job", "test_access", "test_own_vehicle", "test_print",
-    "test_print_job", "test_work_carried", "test_doors", "test_store_kills", "test_backup_trouble",
+    "test_poison", "test_update", "test_offline", "test_every_calculator", "test_access_job", "test_store_tabs",
+    "test_job_kills", "test_phone_photo", "test_solve", "test_job_trouble", "test_job", "test_access",
+    "test_own_vehicle", "test_print", "test_print_job", "test_work_carried", "test_doors", "test_store_kills",
+    "test_backup_trouble",
 )
 
 
@@ -26,11 +27,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: place.get(item.path.stem, len(place)))
 
 
-def build_site(dist: Path, content: Path = ROOT / "content") -> Path:
+def build_site(
+    dist: Path, content: Path = ROOT / "content", site_src: Path = ROOT / "site_src", *, switched_off: bool = False
+) -> Path:
     """Build the site from `content` into `dist`; the report of problems is the failure message."""
     from fillmark import pipeline, problem  # here, so that a test of one module needs only that module
 
-    outcome = pipeline.run(content, ROOT / "site_src", dist)
+    outcome = pipeline.run(content, site_src, dist, switched_off=switched_off)
     assert not outcome.problems, problem.render(outcome.problems, outcome.files_read)
     return dist
 

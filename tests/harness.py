@@ -67,7 +67,8 @@ class SiteServer:
             self._server.shutdown()
             self._server.server_close()
             for connection in list(self._server.connections):
-                connection.close()
+                with suppress(OSError):  # closed by the other end meanwhile
+                    connection.shutdown(socket.SHUT_RDWR)  # closing alone waits for the thread that reads from it
             self._server = None
 
     def __enter__(self) -> SiteServer:

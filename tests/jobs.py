@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
+from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
 SAVED = re.compile(r"^Saved \d\d:\d\d$")
@@ -135,8 +138,14 @@ class Worker:
             f"url => import(url).then(async store => JSON.stringify(await {call}))", f"{base}js/store.js"))
 
 
-def wheel_off_to_its_nuts(worker: Worker) -> None:
-    """Work P11 from its first step until the nuts are to be tightened."""
+def photo(folder: Path) -> Path:
+    """Return a picture of 2400 × 1800 px as a camera writes it."""
+    Image.effect_noise((2400, 1800), 90).convert("RGB").save(folder / "IMG_1.jpg", quality=80)
+    return folder / "IMG_1.jpg"
+
+
+def wheel_off_to_its_nuts(worker: Worker, at_step_7: Callable[[], object] = lambda: None) -> None:
+    """Work P11 from its first step until the nuts are to be tightened; something else may happen at step 7."""
     worker.read("wheel", "rear left")
     worker.done(1, 2)
     worker.read("nuts-found", "one loose")
@@ -144,6 +153,7 @@ def wheel_off_to_its_nuts(worker: Worker) -> None:
     worker.hold(1)
     worker.done(5, 6)
     worker.read("studs", "sound")
+    at_step_7()
     worker.done(7)
     worker.hold(2)
     worker.done(8, 9, 10, 11)

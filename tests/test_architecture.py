@@ -80,8 +80,8 @@ MAY_REACH: dict[str, set[str]] = {
     "data": {"data/calc"},  # made by the build
     "data/calc": {"data", "lib"},  # made by the build, one file for each calculator
 }
-# main.js is asked for by the page's own list of scripts, and sw.js is a world of its own: nothing imports them.
-NEVER_IMPORTED = {"main.js", "sw.js"}
+# main.js is asked for by the page's own list of scripts, and a worker is a world of its own: nothing imports them.
+NEVER_IMPORTED = {"main.js", "sw.js", "sw-tabs.js", "off.js"}
 
 PURE = re.compile(
     r"\b(document|window|self|globalThis|navigator|location|Date|performance|localStorage|sessionStorage|indexedDB|"

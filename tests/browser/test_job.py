@@ -3,24 +3,13 @@ tightening, a photo, the sign-off; the log entry and the follow-ups right to the
 
 from __future__ import annotations
 
-import io
 import re
 from pathlib import Path
 
 import pytest
-from PIL import Image
 from playwright.sync_api import expect
 
-from jobs import Worker, field, pass_time
-
-
-def photo(folder: Path) -> Path:
-    """A picture of 2400 × 1800 px as a camera file."""
-    picture = Image.effect_noise((2400, 1800), 90).convert("RGB")
-    out = io.BytesIO()
-    picture.save(out, "JPEG", quality=80)
-    (folder / "IMG_1.jpg").write_bytes(out.getvalue())
-    return folder / "IMG_1.jpg"
+from jobs import Worker, field, pass_time, photo
 
 
 def test_p01_from_first_step_to_sign_off(worker: Worker, tmp_path: Path) -> None:

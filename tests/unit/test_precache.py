@@ -12,7 +12,7 @@ import pytest
 from fillmark.render import headers, precache
 from harness import ROOT
 
-TEMPLATE = {"js/sw.js": (ROOT / "site_src/js/sw.js").read_bytes()}
+TEMPLATE = {path: (ROOT / "site_src" / path).read_bytes() for path in (*precache.PARTS, precache.OFF)}
 SITE = {
     "tables/x/index.html": b"table", "index.html": b"today", "cards/p01/index.html": b"card",
     "css/site.css": b"css", "js/main.js": b"js", "404.html": b"lost", "icons/icon.svg": b"<svg/>",
@@ -46,7 +46,7 @@ def test_the_version_changes_with_any_byte_of_any_file_and_with_nothing_else() -
 
 
 def test_the_version_changes_with_the_worker_itself() -> None:
-    other = {"js/sw.js": TEMPLATE["js/sw.js"] + b"\n// another worker\n"}
+    other = {**TEMPLATE, "js/sw-tabs.js": TEMPLATE["js/sw-tabs.js"] + b"\n// another worker\n"}
     assert f"const VERSION = {constants(SITE)['VERSION']};" not in precache.files(SITE, other)["sw.js"].decode()
 
 
@@ -54,4 +54,4 @@ def test_the_version_changes_with_the_worker_itself() -> None:
                                     TEMPLATE["js/sw.js"] + b"const FILES = [];\n"])
 def test_a_worker_without_the_places_to_fill_is_refused(broken: bytes) -> None:
     with pytest.raises(ValueError, match=r"must stand once"):
-        precache.files(SITE, {"js/sw.js": broken})
+        precache.files(SITE, {**TEMPLATE, "js/sw.js": broken})
