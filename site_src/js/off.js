@@ -1,5 +1,5 @@
 // What stands at sw.js while the site is switched off (`python3 build --switched-off`): it takes over at once, takes
-// this site's saved files off the phone, and then itself. It loads no page anew; what was written down is not its matter.
+// this site's saved files off the phone, and then itself. It loads no page anew, and what was written down stays.
 
 const leaving = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 

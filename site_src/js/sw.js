@@ -57,8 +57,8 @@ worker.addEventListener('message', (event) => {
   const [port] = event.ports;
   if (type === 'skip') event.waitUntil(worker.skipWaiting());
   if (type === 'version' && port) event.waitUntil(tellVersion(event.source, port));
+  if (type === 'verify' && port) event.waitUntil(verify(port));
   if (type === 'status') event.waitUntil(status().then(tell));
-  if (type === 'verify' && port) event.waitUntil(verify((said) => port.postMessage(said)));
   if (type === 'fill') event.waitUntil((filling ??= fill().finally(() => (filling = null))));
 });
 
@@ -112,29 +112,6 @@ async function fill() {
 }
 
 /**
- * Read every file of this version again and hold it to its digest; fetch anew what is missing or spoilt.
- * @param {(said: {checked: number, total: number, done?: true, bad?: string[], mended?: string[]}) => void} told as it
- *   goes on, and with `done` at the end: `bad` are the paths that no try brought, `mended` those that were fetched anew
- */
-async function verify(told) {
-  const cache = await caches.open(CACHE);
-  /** @type {Record<'bad' | 'mended', string[]>} */
-  const found = { bad: [], mended: [] };
-  let checked = 0;
-  await pool(FILES, async ([path, digest, size]) => {
-    const kept = await stored(path);
-    const bytes = await kept?.arrayBuffer().catch(() => null);
-    if (bytes?.byteLength !== size || (await sha256(bytes)) !== digest) {
-      await cache.delete(ROOT + path); // else it would go on being answered
-      await verified([path, digest, size]).then((good) => keep(cache, path, good))
-        .then(() => found.mended.push(path), () => found.bad.push(path));
-    }
-    if (++checked % 20 === 0) told({ checked, total: FILES.length });
-  });
-  told({ checked, total: FILES.length, done: true, ...found });
-}
-
-/**
  * Return the file's bytes, from an older version's cache if they are the same, else from the host.
  * @param {[string, string, number]} file
  * @param {AbortSignal} [signal]
@@ -172,7 +149,36 @@ async function whole(name, [path, digest, size]) {
   return bytes && bytes.byteLength === size && (await sha256(bytes)) === digest ? bytes : null;
 }
 
-/** @param {Cache} cache @param {string} path @param {ArrayBuffer} bytes @returns {Promise<void>} kept, packed where that saves room */
+/**
+ * Read every file of this version again and hold it to its digest; fetch anew what is missing or spoilt. A page asks
+ * with {type: 'verify'} and a MessagePort, on which come:
+ * - every 20 files `{ checked: number, total: number }`, checked below total;
+ * - at the end, once, `{ done: true, checked: number, total: number, bad: string[], mended: string[] }`: `bad` are the
+ *   paths that are still not right, `mended` those that were fetched anew and are; below the root, '' the start page.
+ * @param {MessagePort} port
+ */
+async function verify(port) {
+  const cache = await caches.open(CACHE);
+  const silent = new AbortController(); // no signal: told at once, not after three tries of every file
+  /** @type {Record<'bad' | 'mended', string[]>} */
+  const found = { bad: [], mended: [] };
+  const total = FILES.length;
+  let checked = 0;
+  await pool(FILES, async (file) => {
+    const [path] = file;
+    if (!(await whole(CACHE, file))) {
+      await cache.delete(ROOT + path); // else it would go on being answered
+      const mended = verified(file, silent.signal).then((good) => keep(cache, path, good));
+      const why = await mended.then(() => null, (error) => error);
+      if (why instanceof TypeError) silent.abort();
+      found[why ? 'bad' : 'mended'].push(path);
+    }
+    if (++checked % 20 === 0 && checked < total) port.postMessage({ checked, total });
+  });
+  port.postMessage({ done: true, checked, total, bad: found.bad.sort(), mended: found.mended.sort() });
+}
+
+/** @param {Cache} cache @param {string} path @param {ArrayBuffer} bytes kept packed where that saves room */
 async function keep(cache, path, bytes) {
   const ending = path === '' || path.endsWith('/') ? 'html' : path.slice(path.lastIndexOf('.') + 1);
   const type = TYPES[ending] ?? 'application/octet-stream';

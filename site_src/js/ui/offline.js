@@ -49,7 +49,8 @@ function follow(registration, line, say) {
   // Only a worker of ours answers: a host's empty script must never be offered, nor its tabs closed for it.
   const hail = (/** @type {ServiceWorker} */ next) => {
     const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => import('./update.js').then(({ offer }) => offer(registration, line, say, typed), () => say(waiting));
+    const offer = () => import('./update.js').then((update) => update.offer(registration, line, say, typed));
+    port1.onmessage = () => offer().catch(() => say(waiting));
     next.postMessage({ type: 'version' }, [port2]);
   };
   const watch = () => {

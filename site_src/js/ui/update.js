@@ -1,5 +1,5 @@
-// The offer of a new version, in the header's line: loaded only where one waits. It is taken by a tap and never by itself,
-// and not while that could cost anybody something.
+// The offer of a new version, in the header's line: loaded only where one waits. It is taken by a tap and never by
+// itself, and not while that could cost anybody something.
 import { atWork } from '../store.js'
 
 const OFTEN = 1000 // ms between two looks whether a job is open in any tab
@@ -17,7 +17,8 @@ let offered = false
 export function offer(registration, line, say, typed) {
   if (offered) return
   offered = true
-  const button = Object.assign(document.createElement('button'), { type: 'button', className: 'sort use', textContent: 'Use it' })
+  const button = document.createElement('button')
+  Object.assign(button, { type: 'button', className: 'sort use', textContent: 'Use it' })
   let asked = false
   let over = false
   const tell = (/** @type {string} */ update) => {
@@ -39,7 +40,8 @@ export function offer(registration, line, say, typed) {
     const next = registration.waiting
     if (!next) return location.reload() // in charge already, asked for by another tab
     // A page that came before there was any worker has none that could change.
-    if (!navigator.serviceWorker.controller) next.addEventListener('statechange', () => next.state === 'activated' && location.reload())
+    const alone = !navigator.serviceWorker.controller
+    if (alone) next.addEventListener('statechange', () => next.state === 'activated' && location.reload())
     next.postMessage({ type: 'skip' })
   }
   navigator.serviceWorker.addEventListener('controllerchange', () => {
@@ -63,5 +65,6 @@ async function blocked(typed) {
 /** @param {EventTarget | null} field @returns {boolean} whether what was typed into it still stands there */
 function unkept(field) {
   if (!(field instanceof Element) || !field.isConnected || field.matches(':disabled, .theme *')) return false
-  return !(field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement) || field.value !== field.defaultValue
+  if (!(field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement)) return true
+  return field.value !== field.defaultValue
 }
