@@ -44,6 +44,17 @@ def test_a_problem_writes_nothing_and_leaves_the_last_site(
     assert capsys.readouterr().err.endswith("Nothing was written to dist/.\n")
 
 
+def test_a_site_is_switched_off_by_an_option_of_the_build_which_needs_no_name(
+    content: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    assert cli.main(["--switched-off", "--content", str(content), "--out", str(out)]) == 0
+    assert "SWITCHED OFF" in capsys.readouterr().out
+    assert (out / "sw.js").read_bytes() == (ROOT / "site_src/js/off.js").read_bytes()
+    pages = [path.read_text("utf-8") for path in out.rglob("*.html")]
+    assert len(pages) > 100 and not any("data-module=\"offline\"" in page for page in pages)
+
+
 @pytest.mark.parametrize("kind", ["vehicle", "card", "calculator"])
 def test_a_skeleton_passes_check_as_it_stands(
     content: Path, kind: str, capsys: pytest.CaptureFixture[str]

@@ -50,6 +50,10 @@ def test_the_version_changes_with_the_worker_itself() -> None:
     assert f"const VERSION = {constants(SITE)['VERSION']};" not in precache.files(SITE, other)["sw.js"].decode()
 
 
+def test_a_site_switched_off_has_the_worker_that_takes_itself_away() -> None:
+    assert precache.files(SITE, TEMPLATE, switched_off=True) == {"sw.js": TEMPLATE["js/off.js"]}
+
+
 @pytest.mark.parametrize("broken", [b"", TEMPLATE["js/sw.js"].replace(b"const CORE", b"const KERN"),
                                     TEMPLATE["js/sw.js"] + b"const FILES = [];\n"])
 def test_a_worker_without_the_places_to_fill_is_refused(broken: bytes) -> None:

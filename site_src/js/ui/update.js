@@ -65,6 +65,7 @@ async function blocked(typed) {
 /** @param {EventTarget | null} field @returns {boolean} whether what was typed into it still stands there */
 function unkept(field) {
   if (!(field instanceof Element) || !field.isConnected || field.matches(':disabled, .theme *')) return false
-  if (!(field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement)) return true
-  return field.value !== field.defaultValue
+  if (field instanceof HTMLTextAreaElement) return field.value !== field.defaultValue
+  if (!(field instanceof HTMLInputElement)) return true
+  return field.value !== field.defaultValue || field.checked !== field.defaultChecked
 }
