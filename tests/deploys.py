@@ -11,7 +11,7 @@ from pathlib import Path
 from playwright.sync_api import BrowserContext, Page, Playwright
 
 from conftest import build_site
-from fillmark.render import precache
+from fillmark.render import headers, precache
 from harness import ROOT, SiteServer, Stored, open_profile
 
 OLD, NEW = "the home four-wheel-drive mechanic", "the mechanic who deployed again"
@@ -58,6 +58,7 @@ def redeployed(site: Path, tmp: Path, path: str, change: Callable[[bytes], bytes
     copy = Path(shutil.copytree(site, tmp / "dist"))
     (copy / path).write_bytes(change((copy / path).read_bytes()))
     files = {one.relative_to(copy).as_posix(): one.read_bytes() for one in copy.rglob("*") if one.is_file()}
+    files = {name: body for name, body in files.items() if name not in headers.files()}  # for hosts, never kept
     (copy / "sw.js").write_bytes(precache.files(files, PARTS)["sw.js"])
     return copy
 
