@@ -16,7 +16,7 @@ CERTIFICATE = ROOT / ".certificate"
 
 def main(arguments: list[str]) -> int:
     """Run one command; return 0, 1 for problems, 2 for a command that cannot be understood."""
-    if not arguments or arguments[0].startswith("--") and arguments[0] != "--help":
+    if not arguments or (arguments[0].startswith("--") and arguments[0] != "--help"):
         arguments = ["build", *arguments]
     options = _parser().parse_args(arguments)
     return int(options.run(options))
