@@ -6,6 +6,7 @@ import json
 import random
 import shutil
 import socket
+import ssl
 import struct
 import threading
 import time
@@ -33,12 +34,14 @@ class SiteServer:
     """Serves a built folder below a base path, as a plain host would; what is outside the base is `extra`.
 
     `hits` counts requests by path below the base; `poison[path]` names a bad answer for it ("" is the site's
-    root); `delay` is seconds before each answer. The port stays the same through stop and start.
+    root); `delay` is seconds before each answer. The port stays the same through stop and start. With `tls` it answers
+    over https; `headers` go with every answer.
     """
 
-    def __init__(self, folder: Path, base: str = "/") -> None:
+    def __init__(self, folder: Path, base: str = "/", tls: ssl.SSLContext | None = None) -> None:
         assert base.startswith("/") and base.endswith("/"), base
-        self.folder, self.base, self.port = folder, base, 0
+        self.folder, self.base, self.tls, self.port = folder, base, tls, 0
+        self.headers: dict[str, str] = {}
         self.hits: Counter[str] = Counter()
         self.poison: dict[str, str] = {}
         self.extra: dict[str, tuple[str, bytes]] = {}
@@ -47,7 +50,7 @@ class SiteServer:
 
     @property
     def origin(self) -> str:
-        return f"http://127.0.0.1:{self.port}"
+        return f"{'https' if self.tls else 'http'}://127.0.0.1:{self.port}"
 
     @property
     def url(self) -> str:
@@ -80,7 +83,7 @@ class SiteServer:
 
 class _Server(serve.Server):
     def __init__(self, site: SiteServer, port: int) -> None:
-        super().__init__(site.folder, "127.0.0.1", port)
+        super().__init__(site.folder, "127.0.0.1", port, site.tls)
         self.RequestHandlerClass = _Handler
         self.site = site
         self.connections: set[socket.socket] = set()
@@ -116,6 +119,11 @@ class _Handler(serve.Handler):
             said = serve.Answer(said.status, said.content_type, said.body, site.base + said.location.lstrip("/"))
         return self._bad(site.poison[path], said) if path in site.poison else self.reply(said)
 
+    def end_headers(self) -> None:
+        for name, value in self.server.site.headers.items():  # type: ignore[attr-defined]
+            self.send_header(name, value)
+        super().end_headers()
+
     def _bad(self, poison: str, said: serve.Answer) -> None:
         if poison == "html":
             self.reply(serve.Answer(200, "text/html", b"<!doctype html><title>Sign in</title><h1>Sign in</h1>"))
@@ -145,8 +153,9 @@ class _Handler(serve.Handler):
 
 def open_profile(playwright: Playwright, folder: Path, path: str, **options: Any) -> BrowserContext:
     """Start Chromium (at `path`) on a profile kept in `folder`, as a phone does after it was switched off."""
+    flags = [*chromium.FLAGS, *options.pop("flags", ())]
     context = playwright.chromium.launch_persistent_context(
-        folder, executable_path=path, args=chromium.FLAGS, **{"viewport": PHONE, **options})
+        folder, executable_path=path, args=flags, **{"viewport": PHONE, **options})
     context.set_default_timeout(10_000)
     return context
 
@@ -199,10 +208,10 @@ class Stored:
         return Path(shutil.copytree(self.profile, folder / "profile", ignore=shutil.ignore_patterns("Singleton*")))
 
 
-def at_a_port_of_its_own(folder: Path, base: str) -> SiteServer:
+def at_a_port_of_its_own(folder: Path, base: str, tls: ssl.SSLContext | None = None) -> SiteServer:
     """Start a host below the ports that systems give out by themselves, so that it can stop and start again."""
     for port in random.sample(range(20_000, 32_000), 50):
-        server = SiteServer(folder, base)
+        server = SiteServer(folder, base, tls)
         server.port = port
         with suppress(OSError):
             return server.start()

@@ -12,16 +12,15 @@ POLICY = (
     "manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; "
     "require-trusted-types-for 'script'; trusted-types fillmark-worker"
 )
-# What the pages do without; the screen that stays on and the share sheet are theirs.
+# What the pages do without. What they use is theirs by default: the screen that stays on, the share sheet, a copy.
 UNUSED = ("accelerometer", "camera", "display-capture", "geolocation", "gyroscope", "hid", "magnetometer", "microphone",
           "midi", "payment", "publickey-credentials-get", "serial", "usb", "xr-spatial-tracking")
-USED = ("clipboard-write", "screen-wake-lock", "web-share")
 
 HEADERS = {
     "Content-Security-Policy": f"{POLICY}; frame-ancestors 'none'",  # a <meta> may not say that last one
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
-    "Permissions-Policy": ", ".join([*(f"{name}=()" for name in UNUSED), *(f"{name}=(self)" for name in USED)]),
+    "Permissions-Policy": ", ".join(f"{name}=()" for name in UNUSED),
     # No file's name changes with its bytes, so each is asked for again; what has not changed is not sent again.
     "Cache-Control": "no-cache",
 }
