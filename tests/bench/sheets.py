@@ -1,4 +1,4 @@
-"""`python3 tests/bench/sheets.py`: every card, blank and for every unit that it is for, on A4 and on Letter.
+"""`python3 tests/bench/sheets.py [cards/p01/ ...]`: every card, blank and for every unit it is for, on A4 and Letter.
 
 Each must be one sheet. Prints those that are not, and ends non-zero if there is any.
 """
@@ -35,7 +35,7 @@ def main() -> int:
         browser = driver.chromium.launch(executable_path=chromium.find_or_install(), args=chromium.FLAGS)
         with SiteServer(dist) as server:
             page = browser.new_page(base_url=server.url, service_workers="block")
-            paths = addresses(dist)
+            paths = [one for one in addresses(dist) if not sys.argv[1:] or one.startswith(tuple(sys.argv[1:]))]
             for path in paths:
                 page.goto(path)
                 expect(page.locator("[data-printed]")).not_to_be_empty()
