@@ -129,7 +129,7 @@ def test_an_update_waits_for_the_tabs_to_close_and_fetches_only_what_changed(
     phone.server.folder = rebuilt(tmp_path, "pages/about.md", "\n\n", "\n\nOne more line of words.\n\n")
     phone.server.hits.clear()
     phone.page.goto(phone.server.url + "about/")
-    expect(phone.state).to_have_text(re.compile(r"\. New version ready$"))
+    expect(phone.state).to_have_text(re.compile(r"\. New version ready$"), timeout=20_000)
     assert set(phone.server.hits) == {"about/", "sw.js"}
     phone.page.reload()
     expect(phone.page.locator("main")).not_to_contain_text("One more line of words.")

@@ -17,6 +17,7 @@ from deploys import ASKED, HEAD, NEIGHBOUR, NEW, OLD, Phone, phone_of, rebuilt, 
 from harness import Stored, watch
 from jobs import Worker, photo, wheel_off_to_its_nuts
 
+QUIET = ("/favicon.ico",)  # asked for by the browser while it shows a file that is no page
 OFFER = re.compile(r"^Ready for no signal\. New version ready$")
 HELD_UP = re.compile(r"New version ready\. It waits until the open job is closed$")
 TYPED = re.compile(r"New version ready\. It waits until you leave this page: something is typed here$")
@@ -75,7 +76,7 @@ def test_story_3_an_open_job_is_done_to_its_end_with_its_own_version(
     phone: Phone, second: Path, dist: Path, tmp_path: Path
 ) -> None:
     page, worker = phone.page, Worker(phone.page)
-    faults = watch(page, phone.server.origin)
+    faults = watch(page, phone.server.origin, QUIET)
     other = phone.context.new_page()
 
     def deployed() -> None:
@@ -129,7 +130,7 @@ def test_story_5_a_window_that_is_never_closed_gets_the_new_version_at_one_tap(
     page = phone.page
     page.goto(facts.CARD)
     expect(line(page)).to_have_text("Ready for no signal")
-    faults = watch(page, phone.server.origin)
+    faults = watch(page, phone.server.origin, QUIET)
     phone.server.folder = second
     phone.comes_into_view()
     expect(line(page)).to_have_text(OFFER, timeout=20_000)
@@ -150,7 +151,7 @@ def test_other_tabs_go_on_with_their_own_files_until_they_are_loaded_anew(
     """A tab of the first version begins and works a job under the worker of the third, whose host and own cache have
     none of its scripts, though that worker was stopped in between and has no memory of its own."""
     first, page = phone.context.new_page(), phone.page
-    faults = watch(first, phone.server.origin)
+    faults = watch(first, phone.server.origin, QUIET)
     worker = Worker(first)
     first.goto("job/?start=p11/thornback/wheels")
     first.locator("#f-begin-odometer").fill("112410")
