@@ -34,20 +34,20 @@ TOWARDS = ("192.168.255.254", "10.255.255.254", "172.31.255.254", "192.0.2.1")
 # Title, then paragraphs; {site} {names} {fingerprint} {file} {folder} are filled in.
 WORDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What trusting it means", (
-        "The certificate was made on this computer a moment or some days ago, and its key never leaves it. It says of "
-        "itself that it counts only for {names}, and newer browsers hold it to that. So it cannot speak for your bank "
-        "or anybody else. An older browser may not look at that line: keep the folder {folder} to yourself, and take "
-        "the certificate away when you no longer need it.",)),
+        "The certificate was made on this computer, and its key never leaves it. It says of itself that it counts only "
+        "for {names}, and newer browsers hold it to that: it cannot speak for your bank or anybody else. An older "
+        "browser may not look at that line. So keep the folder {folder} to yourself, and take the certificate away "
+        "when you no longer need it.",)),
     ("Trust it", (
-        "1. Fetch {file} with the phone's own browser, by the button on this page.",
-        "2. Phones whose browser has a share button in the bar at the bottom: allow the profile, open Settings, tap "
-        "the profile that was loaded and install it. Then switch it on under General, About, Certificate Trust "
-        "Settings.",
-        "2. Other phones: open Settings, search for CA certificate, choose Install anyway and pick the file. The phone "
-        "needs a screen lock for that, and will say from then on that a network might be watched. It says so of every "
-        "certificate that did not come with it.",
-        "3. Look at the certificate's details there. Its SHA-256 fingerprint must be the one in the terminal: "
-        "{fingerprint}. If it is another, somebody else's stands there: remove it.",
+        "1. With the phone's own browser fetch {file}, by the link on the page that the first code opens.",
+        "2. Phones whose browser has a share button at the bottom: allow the profile, open Settings, tap the profile "
+        "that was loaded and install it. Then switch it on under General, About, Certificate Trust Settings.",
+        "2. All other phones: open Settings, search for CA certificate, choose Install anyway and pick the file. The "
+        "phone needs a screen lock for that, and will say from then on that a network might be watched. It says so of "
+        "every certificate that did not come with it.",
+        "3. Look at the certificate's details on the phone. Its SHA-256 fingerprint must be the one that stands in the "
+        "computer's terminal, whatever a page says: {fingerprint}. If it is another, somebody else's stands there: "
+        "remove it.",
         "4. Open {site}, wait for Ready for no signal, and put it on the home screen.")),
     ("Take it away", (
         "Phones of the first kind: Settings, General, the list of profiles, then remove the one called Fillmark. "

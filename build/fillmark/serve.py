@@ -133,7 +133,7 @@ def serve(
     with server:
         print(_line(build(), "built"), flush=True)
         threading.Thread(target=server.serve_forever, daemon=True).start()
-        shown = f"[{host}]" if ":" in host else host
+        shown = f"[{host}]" if ":" in host else host.replace("0.0.0.0", "localhost")
         address = f"{'https' if tls else 'http'}://{shown}:{server.server_address[1]}/"
         print(f"{said}Serving {address}   Ctrl-C stops it.", flush=True)
         try:

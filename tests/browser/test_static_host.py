@@ -1,5 +1,5 @@
 """README's "Put it on a phone", followed to the letter: its commands are run as they stand, and what they serve below
-/repo/ is stored; then the host is stopped and every page opens."""
+/repo/ is stored; then the host is stopped and every page is there."""
 
 from __future__ import annotations
 
@@ -45,8 +45,6 @@ def test_the_readme_followed_to_the_letter_gives_a_site_that_needs_no_host(
         shutil.copytree(ROOT / name, project / name, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(ROOT / "pyproject.toml", project)
     (tmp_path / "bin").mkdir()
-    (tmp_path / "bin/python3").symlink_to(sys.executable)
-    (tmp_path / "bin/python3").unlink()
     launcher = tmp_path / "bin/python3"  # `python3` is the one that runs the tests, which has what the build needs
     launcher.write_text(f'#!/bin/sh\nexec "{sys.executable}" "$@"\n')
     launcher.chmod(0o755)
@@ -76,8 +74,12 @@ def test_the_readme_followed_to_the_letter_gives_a_site_that_needs_no_host(
         os.killpg(host.pid, signal.SIGTERM)
         host.wait()
         paths = site_pages(project / "dist")
-        assert len(paths) > 100
-        for path in paths:
+        bodies = page.evaluate(
+            "(all) => Promise.all(all.map(async (path) => { const got = await fetch(path);"
+            " return got.status === 200 && await got.text() }))", paths)
+        for path, body in zip(paths, bodies, strict=True):
+            assert body == (project / "dist" / path / "index.html").read_text("utf-8"), path
+        for path in paths[::3]:  # all are there to the letter; to open each takes a fifth of a second
             answer = page.goto(url + path, wait_until="domcontentloaded")
             assert answer is not None and answer.from_service_worker and answer.status == 200, path
             assert page.locator("h1").count() == 1, path
