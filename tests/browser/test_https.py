@@ -35,14 +35,14 @@ from playwright.sync_api import BrowserContext, Error, Page, Playwright, expect
 
 from backuppage import pick
 from bench.jobs import work
-from conftest import build_site
+from deploys import redeployed
 from fillmark import certificate
 from fillmark.certificate import Names
-from harness import LONDON, ROOT, SiteServer, at_a_port_of_its_own, open_profile, watch
+from harness import LONDON, SiteServer, at_a_port_of_its_own, open_profile, watch
 from jobs import Worker
 
 HOME = Names.of([IPv4Address("127.0.0.1")], ["localhost", "shed.local"])
-CHANGED = "The three vehicles that come with the site are invented"
+CHANGED = b"The three vehicles that come with the site are invented"
 OFFLINE = "[data-module=offline]"
 
 
@@ -123,14 +123,9 @@ def tab(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
     return page, watch(page, url.rstrip("/"), quiet=("/sw.js",))
 
 
-def changed(tmp_path: Path) -> Path:
-    """Return the site built again from content in which one sentence is another."""
-    content = Path(shutil.copytree(ROOT / "content", tmp_path / "content"))
-    about = content / "pages/about.md"
-    text = about.read_text("utf-8")
-    assert CHANGED in text
-    about.write_text(text.replace(CHANGED, "A second edition. " + CHANGED), "utf-8")
-    return build_site(tmp_path / "second", content)
+def changed(body: bytes) -> bytes:
+    assert CHANGED in body
+    return body.replace(CHANGED, b"A second edition. " + CHANGED)
 
 
 def test_the_chain_is_right_against_the_authoritys_file_and_for_no_other_name(
@@ -215,7 +210,7 @@ def test_a_whole_job_without_a_host_then_a_new_version_and_a_backup_on_another_p
     page.close()
 
     # Home again, where the site has changed meanwhile: offered, and taken at a tap.
-    host.folder = changed(tmp_path)
+    host.folder = redeployed(dist, tmp_path / "second", "about/index.html", changed)
     host.headers = headers(host.folder)
     host.start()
     page, faults = tab(context, host.url)
