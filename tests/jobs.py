@@ -160,6 +160,61 @@ def wheel_off_to_its_nuts(worker: Worker, at_step_7: Callable[[], object] = lamb
     worker.hold(3)
 
 
+def p01_signed_off(worker: Worker) -> None:
+    """Work P01 on the Thornback's rear axle from the start form to the sign-off, with nothing in its way. The page's
+    clock is installed."""
+    page = worker.page
+    worker.begin("p01/thornback/rear-axle", "112410", "sealant", {13: "50", 14: "70"}, {"ground": "level pad"})
+    worker.read("tag-text", "HR225 41-11 LS")
+    worker.done(1, 2, 3)
+    worker.hold(1)
+    worker.read("level-found", "18")
+    worker.done(4, 5)
+    worker.hold(2)
+    pass_time(page, 11)
+    worker.opened(2)
+    worker.done(6)
+    worker.early(6)
+    worker.hold(3)
+    worker.reads(colour="dark and clear", smell="plain gear oil", water="none seen", magnet="1")
+    worker.done(7)
+    worker.read("volume-out", "2.3", "L")
+    worker.done(8, 9, 15)
+    pass_time(page, 61)
+    worker.opened(7)
+    worker.read("cloths-in", "6")
+    worker.done(10)
+    worker.reads(teeth="bright and even", cloths_out="6")
+    worker.done(11, 12)
+    worker.hold(4)
+    worker.reads(air_temp="12", humidity="50", metal_temp="14")
+    worker.hold(5)
+    worker.early(12)
+    worker.done(13)
+    pass_time(page, 51)
+    worker.opened(13)
+    worker.whole(14)
+    worker.done(14)
+    pass_time(page, 71)
+    worker.opened(14)
+    worker.hold(6)
+    worker.reads(oil_grade="75W-110", oil_category="GL-5 LS", level_verified="yes", vehicle_level="yes",
+                 additive_in="150", volume_in="2.33")
+    worker.done(16)
+    worker.early(16)
+    worker.whole(17)
+    worker.done(17, 18)
+    worker.hold(7)
+    worker.done(19)
+    pass_time(page, 10)
+    worker.opened(19)
+    worker.read("leak-grade", "dry")
+    worker.done(20, 21)
+    page.get_by_role("button", name="Sign off").click()
+    expect(page.locator(".signed")).to_contain_text("Signed off.")
+    worker.saved()
+
+
 def pass_time(page: Page, minutes: float) -> None:
     """Time goes by with the screen off: the clock has moved, the page finds it so."""
     page.clock.fast_forward(int(minutes * 60_000))

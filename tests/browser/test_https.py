@@ -10,7 +10,6 @@ from __future__ import annotations
 import base64
 import datetime as dt
 import hashlib
-import json
 import os
 import re
 import shutil
@@ -34,15 +33,14 @@ from cryptography.hazmat.primitives.serialization import (
 from playwright.sync_api import BrowserContext, Error, Page, Playwright, expect
 
 from backuppage import pick
-from bench.jobs import work
-from conftest import build_site
+from deploys import redeployed
 from fillmark import certificate
 from fillmark.certificate import Names
-from harness import LONDON, ROOT, SiteServer, at_a_port_of_its_own, open_profile, watch
-from jobs import Worker
+from harness import LONDON, SiteServer, at_a_port_of_its_own, open_profile, watch
+from jobs import Worker, p01_signed_off
 
 HOME = Names.of([IPv4Address("127.0.0.1")], ["localhost", "shed.local"])
-CHANGED = "The three vehicles that come with the site are invented"
+CHANGED = b"The three vehicles that come with the site are invented"
 OFFLINE = "[data-module=offline]"
 
 
@@ -123,14 +121,9 @@ def tab(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
     return page, watch(page, url.rstrip("/"), quiet=("/sw.js",))
 
 
-def changed(tmp_path: Path) -> Path:
-    """Return the site built again from content in which one sentence is another."""
-    content = Path(shutil.copytree(ROOT / "content", tmp_path / "content"))
-    about = content / "pages/about.md"
-    text = about.read_text("utf-8")
-    assert CHANGED in text
-    about.write_text(text.replace(CHANGED, "A second edition. " + CHANGED), "utf-8")
-    return build_site(tmp_path / "second", content)
+def changed(body: bytes) -> bytes:
+    assert CHANGED in body
+    return body.replace(CHANGED, b"A second edition. " + CHANGED)
 
 
 def test_the_chain_is_right_against_the_authoritys_file_and_for_no_other_name(
@@ -207,15 +200,14 @@ def test_a_whole_job_without_a_host_then_a_new_version_and_a_backup_on_another_p
     context = browsers.open("phone", host.url)
     page, faults = tab(context, host.url)
     page.clock.install()
-    card = json.loads((dist / "data/cards/p01.json").read_text("utf-8"))
-    assert work(Worker(page), card, "thornback/rear-axle", None) == ""
-    [entry] = [one["entry"] for one in Worker(page).log() if not one["entry"].get("sample")]
+    p01_signed_off(Worker(page))
+    [entry] = [one["entry"] for one in Worker(page).log()]
     assert (entry["procedure"], entry["finished"]) == ("P01", True)
     assert faults == [] and host.hits.total() == 0
     page.close()
 
     # Home again, where the site has changed meanwhile: offered, and taken at a tap.
-    host.folder = changed(tmp_path)
+    host.folder = redeployed(dist, tmp_path / "second", "about/index.html", changed)
     host.headers = headers(host.folder)
     host.start()
     page, faults = tab(context, host.url)

@@ -74,6 +74,7 @@ def test_the_readme_followed_to_the_letter_gives_a_site_that_needs_no_host(
         os.killpg(host.pid, signal.SIGTERM)
         host.wait()
         paths = site_pages(project / "dist")
+        page.goto(url)
         bodies = page.evaluate(
             "(all) => Promise.all(all.map(async (path) => { const got = await fetch(path);"
             " return got.status === 200 && await got.text() }))", paths)

@@ -131,6 +131,7 @@ def test_requirements_come_from_the_project_file() -> None:
     assert any(need.startswith("jinja2") for need in plain) and not any("pytest" in need for need in plain)
     assert with_tests[: len(plain)] == plain and any(need.startswith("pytest") for need in with_tests)
     assert door.unmet(with_tests) == []
+    assert [need.split(">=")[0] for need in door.requirements(text, "phone")[len(plain):]] == ["cryptography"]
 
 
 @pytest.mark.parametrize(
