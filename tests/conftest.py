@@ -15,8 +15,9 @@ Opener = Callable[[], BrowserContext]
 
 # Files begin in this order, then the others: a long one begun last would leave the other processes idle.
 LONGEST = (
-    "test_poison", "test_update", "test_offline", "test_every_calculator", "test_access_job", "test_store_tabs",
-    "test_job_kills", "test_phone_photo", "test_solve", "test_job_trouble", "test_job", "test_access",
+    "test_poison", "test_update", "test_offline", "test_https", "test_every_calculator", "test_access_job",
+    "test_store_tabs", "test_static_host", "test_job_kills", "test_phone_photo", "test_solve", "test_job_trouble",
+    "test_job", "test_access",
     "test_own_vehicle", "test_print", "test_print_job", "test_work_carried", "test_doors", "test_store_kills",
     "test_backup_trouble",
 )
