@@ -39,6 +39,8 @@ from fillmark.certificate import Names
 from harness import LONDON, SiteServer, at_a_port_of_its_own, open_profile, watch
 from jobs import Worker, p01_signed_off
 
+pytestmark = pytest.mark.apart
+
 HOME = Names.of([IPv4Address("127.0.0.1")], ["localhost", "shed.local"])
 CHANGED = b"The three vehicles that come with the site are invented"
 OFFLINE = "[data-module=offline]"

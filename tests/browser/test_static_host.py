@@ -14,10 +14,13 @@ import time
 from contextlib import closing
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Playwright, expect
 
 import facts
 from harness import ROOT, open_profile, site_pages, watch
+
+pytestmark = pytest.mark.apart
 
 WRITTEN = "http://127.0.0.1:8080/repo/"
 

@@ -145,6 +145,7 @@ def test_story_5_a_window_that_is_never_closed_gets_the_new_version_at_one_tap(
     assert faults == []
 
 
+@pytest.mark.apart
 def test_other_tabs_go_on_with_their_own_files_until_they_are_loaded_anew(
     phone: Phone, second: Path, dist: Path, tmp_path: Path
 ) -> None:
@@ -183,6 +184,7 @@ def test_other_tabs_go_on_with_their_own_files_until_they_are_loaded_anew(
     assert first.title().endswith("· Fillmark again") and faults == []
 
 
+@pytest.mark.apart
 def test_what_is_typed_and_kept_nowhere_holds_the_new_version_up(phone: Phone, second: Path) -> None:
     page = phone.page
     page.goto("log/add/")
@@ -199,6 +201,7 @@ def test_what_is_typed_and_kept_nowhere_holds_the_new_version_up(phone: Phone, s
     take(page)
 
 
+@pytest.mark.apart
 def test_the_older_build_deployed_again_is_one_more_update(phone: Phone, second: Path, dist: Path) -> None:
     page = phone.page
     page.goto("")
@@ -212,6 +215,7 @@ def test_the_older_build_deployed_again_is_one_more_update(phone: Phone, second:
     assert shown_version(page) == version(second) and len(phone.caches()) == 2
 
 
+@pytest.mark.apart
 def test_a_site_switched_off_leaves_the_phone_and_what_was_written_down_stays(
     phone: Phone, dist: Path, tmp_path: Path
 ) -> None:
@@ -255,6 +259,7 @@ SPOIL = """async () => {
 SPOILT = ["cards/p02/", "js/main.js", "tables/bolt-classes/"]
 
 
+@pytest.mark.apart
 def test_every_kept_file_can_be_verified_and_is_mended_where_there_is_signal(phone: Phone, dist: Path) -> None:
     page = phone.page
     page.goto("")
