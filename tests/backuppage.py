@@ -36,3 +36,13 @@ def own_log(dist: Path, count: int) -> list[dict[str, Any]]:
 
 def pick(page: Page, text: str) -> None:
     page.locator("#backup-file").set_input_files({"name": "backup.txt", "mimeType": "", "buffer": text.encode()})
+
+
+def wipe(page: Page) -> None:
+    """Take away what is kept on the phone: the database and its second copy. What is stored of the site stays."""
+    page.goto("manifest.webmanifest")
+    page.evaluate("""async () => {
+      for (const { name } of await indexedDB.databases())
+        await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done })
+      for (const name of await caches.keys()) if (name.startsWith('second ')) await caches.delete(name)
+    }""")

@@ -13,7 +13,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 import backups
-from backuppage import DATA, kept, on_store, own_log, pick
+from backuppage import DATA, kept, on_store, own_log, pick, wipe
 from harness import LONDON, Handsets, SiteServer, watch
 from jobs import Worker
 
@@ -55,13 +55,6 @@ def fill(page: Page, dist: Path, tmp_path: Path) -> None:
           await store.putVehicle({ id: 'my-drystone', rev, at: rev, sheet: { ...arg.sheet, rev } })
         }""",
              {"records": records, "sheet": {key: value for key, value in sheet.items() if key != "changed"}})
-
-
-def wipe(page: Page) -> None:
-    """Take the database away, as a browser does that clears a site's data."""
-    page.goto("manifest.webmanifest")
-    page.evaluate("""async () => { for (const { name } of await indexedDB.databases())
-        await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done }) }""")
 
 
 def sums(page: Page) -> tuple[int, ...]:

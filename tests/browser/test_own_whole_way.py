@@ -9,13 +9,10 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, expect
 
-from backuppage import kept, pick
+from backuppage import kept, pick, wipe
 from harness import watch
 from jobs import Worker, wheel_off_to_its_nuts
 from own import add_marten, press, record, typed
-
-WIPE = """async () => { for (const { name } of await indexedDB.databases())
-  await new Promise((done) => { indexedDB.deleteDatabase(name).onsuccess = done }) }"""
 
 
 def test_a_vehicle_of_ones_own_from_its_first_form_to_a_new_phone(stored: tuple[BrowserContext, str]) -> None:
@@ -63,8 +60,7 @@ def test_a_vehicle_of_ones_own_from_its_first_form_to_a_new_phone(stored: tuple[
     with page.expect_download() as caught:
         page.get_by_role("button", name=re.compile("^Give out the backup, ")).click()
     text = Path(caught.value.path()).read_text("utf-8")
-    page.goto("manifest.webmanifest")
-    page.evaluate(WIPE)
+    wipe(page)
     assert kept(page) == []
     pick(page, text)
     page.locator("[data-take]").click()

@@ -59,7 +59,7 @@ class Step(Frozen):
     """One step: at most two sentences, minutes of work, the wait that follows, and what must come before.
 
     `reads` are the record fields read at it; `tightens` is the group tightened at it, whole or only in `part`. `shared`
-    names what several jobs on one vehicle do once for all; `runs` says that the engine runs while it stands raised.
+    names what several jobs on one vehicle do once for all; `runs` says that the engine runs at it.
     """
 
     no: Annotated[int, Field(ge=1, le=99)]

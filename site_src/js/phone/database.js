@@ -178,6 +178,7 @@ export function database(ask, version, create, twin) {
   /** @returns {Promise<{version: number, stores: Record<string, any[]>}>} all of it, also where its version is newer */
   function whole() {
     return within(async (life) => {
+      await connect().catch(() => {}) // makes what is not there yet: opened first without a version, it would be of none
       const db = await open(undefined, () => {})
       try {
         const names = [...db.objectStoreNames]

@@ -104,12 +104,17 @@ export function graph(jobs) {
       // Nobody drives before the looks of a job that has no drive of its own are done.
       const drive = shared(other.card, 'drive')
       if (drive && !shared(one.card, 'drive')) for (const no of ends(one.card)) order(at(other, drive.no), at(one, no))
-      // The engine runs on stands only when all else beneath is closed; of two that need it, the first in the list goes first.
+      // The engine runs only when nobody works on anything else of the vehicle; of two that need it, the first in the list
+      // goes first. Run on the wheels, it waits for all that others do before the drive; on stands, until all is closed.
       const running = one.card.steps.find(({ runs }) => runs)
       const theirs = other.card.steps.find(({ runs }) => runs)
       if (!running) continue
-      if (!theirs || jobs.indexOf(other) < jobs.indexOf(one)) for (const no of closed(other.card)) order(at(one, running.no), at(other, no))
-      else for (const no of begun(other.card)) for (const last of closed(one.card)) order(at(other, no), at(one, last))
+      const lowered = behind(one.card, shared(one.card, 'lower')?.no).includes(running.no)
+      const first = !theirs || jobs.indexOf(other) < jobs.indexOf(one)
+      if (first) for (const no of lowered ? undriven(other.card) : closed(other.card)) order(at(one, running.no), at(other, no))
+      else for (const no of begun(other.card, lowered ? 'lower' : 'raise')) {
+        for (const last of lowered ? undriven(one.card) : closed(one.card)) order(at(other, no), at(one, last))
+      }
     }
   }
   return { tasks: [...tasks.values()], parts, blocks: blocksOf(jobs, together, at) }
@@ -132,10 +137,27 @@ const ends = (card) => card.steps.filter(({ no }) => !card.steps.some(({ after }
 /** @param {Card} card @returns {number[]} what its lowering comes after: then all beneath is closed */
 const closed = (card) => shared(card, 'lower')?.after.map(({ step }) => step) ?? []
 
-/** @param {Card} card @returns {number[]} what comes right after its lift: nothing beneath is touched before */
-function begun(card) {
-  const raise = shared(card, 'raise')?.no
-  return card.steps.filter(({ after }) => after.some(({ step }) => step === raise)).map(({ no }) => no)
+/** @param {Card} card @param {'raise' | 'lower'} name @returns {number[]} what comes right after its lift or its lowering */
+function begun(card, name) {
+  const found = shared(card, name)?.no
+  return card.steps.filter((step) => !step.shared && step.after.some((one) => one.step === found)).map(({ no }) => no)
+}
+
+/** @param {Card} card @param {number | undefined} no @returns {number[]} all steps that come after one, sooner or later */
+function behind(card, no) {
+  const found = new Set([no])
+  for (let grew = 0; grew !== found.size;) {
+    grew = found.size
+    for (const step of card.steps) if (step.after.some((one) => found.has(one.step))) found.add(step.no)
+  }
+  return [...found].filter((one) => one !== undefined && one !== no).map(Number)
+}
+
+/** @param {Card} card @returns {number[]} its own steps before its drive, or all where it has none */
+function undriven(card) {
+  const drive = shared(card, 'drive')?.no
+  const later = drive ? behind(card, drive) : []
+  return card.steps.filter((step) => !step.shared && !later.includes(step.no)).map(({ no }) => no)
 }
 
 /**
