@@ -11,6 +11,7 @@ import { glance } from './store/early.js'
 const BASE = new URL(document.documentElement.dataset.base ?? './', location.href)
 const HIDDEN = 'demo-hidden'
 const LOG = 'demo-log'
+const CHOSEN = 'chosen' // vehicles of a site with many, by id; due/digest.js looks for a change of it too
 
 /** @type {Map<string, Promise<any>>} */
 const had = new Map()
@@ -28,8 +29,28 @@ function data(path) {
   return asked
 }
 
-/** @returns {Promise<SiteData>} */
-export const site = () => data('data/site.json')
+const sheetOf = (/** @type {string} */ id) => /** @type {Promise<Sheet>} */ (data(`data/vehicles/${id}.json`))
+
+/** @returns {Promise<SiteData>} its vehicles are those that stand on the pages: where they are many, the chosen ones */
+export async function site() {
+  /** @type {SiteData} */
+  const all = await data('data/site.json')
+  if (!all.chosenFrom) return all
+  const vehicles = (await chosen()).map(async (id) => {
+    const { name, short, invented, units } = await sheetOf(id)
+    return { id, name, short, invented: invented === true, units: Object.keys(units).length }
+  })
+  return { ...all, vehicles: await Promise.all(vehicles) }
+}
+
+/** @returns {Promise<import('./types.js').VehicleRow[]>} all that a person chooses from, where they are many */
+export const choice = () => data('data/choice.json')
+
+/** @returns {Promise<string[]>} the vehicles chosen on this phone, by id */
+export const chosen = async () => /** @type {any} */ (await store.noted(CHOSEN)) ?? []
+
+/** @param {string[]} ids @returns {Promise<unknown>} kept; rejects with NotSaved */
+export const choose = (ids) => changed(CHOSEN, ids)
 
 /** @param {string} no @returns {Promise<import('./types.js').Card>} a card by its number */
 export const card = (no) => data(`data/cards/${no.toLowerCase()}.json`)
@@ -46,10 +67,10 @@ export async function demo() {
   return { hidden: hidden === true, log: log === true }
 }
 
-/** @param {string} key @param {boolean} on @returns {Promise<unknown>} */
-function changed(key, on) {
+/** @param {string} key @param {unknown} value @returns {Promise<unknown>} */
+function changed(key, value) {
   glance.forget()
-  return store.note(key, on)
+  return store.note(key, value)
 }
 
 /** @param {boolean} on @returns {Promise<unknown>} kept; rejects with NotSaved */
@@ -69,16 +90,20 @@ export async function own() {
 export async function sheets() {
   const [{ vehicles }, kept, { hidden }] = await Promise.all([site(), own(), demo()])
   const listed = vehicles.filter(({ id, invented }) => !(invented && hidden) && !kept.some((one) => one.id === id))
-  const theirs = await Promise.all(listed.map(async ({ id }) => ({ id, sheet: await data(`data/vehicles/${id}.json`), own: false })))
+  const theirs = await Promise.all(listed.map(async ({ id }) => ({ id, sheet: await sheetOf(id), own: false })))
   return [...kept.map(({ id, sheet }) => ({ id, sheet, own: true })), ...theirs]
 }
+
+/** @returns {Promise<{id: string, sheet: Sheet}[]>} what no page of the site shows by itself: own ones, and chosen ones */
+export const added = async () => ((await site()).chosenFrom ? sheets() : own())
 
 /** @param {string} id @returns {Promise<{sheet: Sheet, own: boolean} | null>} also of a demo vehicle that is hidden */
 export async function sheet(id) {
   const own = await store.vehicleRecord(id)
   if (own?.sheet) return { sheet: own.sheet, own: true }
-  const { vehicles } = await site()
-  return vehicles.some((one) => one.id === id) ? { sheet: await data(`data/vehicles/${id}.json`), own: false } : null
+  const { vehicles, chosenFrom } = await site()
+  const there = vehicles.some((one) => one.id === id) || (chosenFrom && (await choice()).some((one) => one.id === id))
+  return there ? { sheet: await sheetOf(id), own: false } : null
 }
 
 /** @param {string} id @returns {Promise<Vehicle | null>} rejects with SheetError where its sheet cannot be read */

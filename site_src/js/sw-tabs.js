@@ -1,4 +1,5 @@
-// The second part of the service worker, joined to sw.js by the build: which versions are kept, and which tab has which.
+// The second part of the service worker, joined to sw.js by the build: which versions are kept, which tab has
+// which, and which vehicles this phone keeps where they are many.
 
 /** @returns {Promise<string[]>} names of this site's caches, oldest first */
 async function ours() {
@@ -53,4 +54,13 @@ async function tidy() {
   if (worker.registration.installing || worker.registration.waiting) return; // its cache is not an orphan
   const needed = new Set([before, ...Object.values(tabs)].map((version) => PREFIX + version));
   await Promise.all(others.filter((name) => !needed.has(name)).map((name) => caches.delete(name)));
+}
+
+/** @returns {Promise<typeof FILES>} what this phone keeps: js/phone/choice.js writes down which vehicles */
+async function wanted() {
+  const kept = await caches.match(ROOT + '?chosen', { cacheName: `chosen ${PREFIX.trim()}` });
+  /** @type {Set<string>} */
+  const chosen = new Set(kept && (await kept.json()));
+  const own = FILES.slice(COMMON).filter(([path]) => chosen.has(path.replace(/^(data\/)?vehicles\/|\/$|\.json$/g, '')));
+  return [...FILES.slice(0, COMMON), ...own];
 }

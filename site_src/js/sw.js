@@ -14,10 +14,11 @@
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
-// The build puts its own values into the next three lines.
+// The build puts its own values into the next four lines.
 /** @type {[path: string, digest: string, size: number][]} path relative to the site's root, SHA-256 in base64, bytes */
 const FILES = [];
 const CORE = 0; // the first so many of FILES are the core
+const COMMON = 0; // the first so many are for everybody; the rest are of vehicles, and each phone keeps those chosen on it
 const VERSION = '';
 
 const ROOT = worker.registration.scope;
@@ -58,7 +59,7 @@ worker.addEventListener('message', (event) => {
   if (type === 'skip') event.waitUntil(worker.skipWaiting());
   if (type === 'version' && port) event.waitUntil(tellVersion(event.source, port));
   if (type === 'verify' && port) event.waitUntil(verify(port));
-  if (type === 'status') event.waitUntil(status().then(tell));
+  if (type === 'status') event.waitUntil(told());
   if (type === 'fill') event.waitUntil((filling ??= fill().finally(() => (filling = null))));
 });
 
@@ -67,17 +68,18 @@ worker.addEventListener('message', (event) => {
 /** Fetch all first, write after: a bad file is met before there is a cache to clean up. */
 async function install() {
   const update = worker.registration.active !== null;
-  const wanted = update ? FILES : FILES.slice(0, CORE);
+  const all = await wanted();
+  const now = update ? all : all.slice(0, CORE);
   const existed = await caches.has(CACHE); // the same version again, after a step back: not ours to delete
   const stop = new AbortController();
   let done = 0;
   try {
     /** @type {Map<string, ArrayBuffer>} */
     const good = new Map();
-    await pool(wanted, async (file) => {
+    await pool(now, async (file) => {
       good.set(file[0], await verified(file, stop.signal));
       if (stop.signal.aborted) return; // nothing may be told after "failed"
-      await tell({ type: 'progress', update, saved: ++done, total: FILES.length });
+      await tell({ type: 'progress', update, saved: ++done, total: all.length });
     });
     const cache = await caches.open(CACHE);
     for (const [path, bytes] of good) await keep(cache, path, bytes);
@@ -94,21 +96,24 @@ let filling = null;
 
 /** Store what is missing of this version, file by file; a file that fails is left for the next time. */
 async function fill() {
-  let { saved } = await status();
+  let { saved, total, held } = await status();
   let why = '';
-  if (saved < FILES.length) {
-    const cache = await caches.open(CACHE);
-    await pool(FILES, async (file) => {
+  const cache = await caches.open(CACHE);
+  const all = await wanted();
+  const names = new Set(all.map(([path]) => path));
+  for (const [path] of FILES.slice(COMMON)) if (held.has(ROOT + path) && !names.has(path)) await cache.delete(ROOT + path);
+  if (saved < total) {
+    await pool(all, async (file) => {
       if (await cache.match(ROOT + file[0], { ignoreVary: true })) return;
       try {
         await keep(cache, file[0], await verified(file));
-        await tell({ type: 'progress', update: false, saved: ++saved, total: FILES.length });
+        await tell({ type: 'progress', update: false, saved: ++saved, total });
       } catch (error) {
         why = words(error);
       }
     });
   }
-  await tell({ ...(await status()), why });
+  await told(why);
 }
 
 /**
@@ -162,9 +167,10 @@ async function verify(port) {
   const silent = new AbortController(); // no signal: told at once, not after three tries of every file
   /** @type {Record<'bad' | 'mended', string[]>} */
   const found = { bad: [], mended: [] };
-  const total = FILES.length;
+  const all = await wanted();
+  const total = all.length;
   let checked = 0;
-  await pool(FILES, async (file) => {
+  await pool(all, async (file) => {
     const [path] = file;
     if (!(await whole(CACHE, file))) {
       await cache.delete(ROOT + path); // else it would go on being answered
@@ -264,12 +270,18 @@ async function lost() {
 
 // ---- telling the pages
 
-/** How much of this version is stored. Ready means all of it, counted in the cache, not remembered. */
+/** How much of what this phone keeps of this version is stored, counted in the cache, not remembered. */
 async function status() {
   const keys = (await caches.has(CACHE)) ? await (await caches.open(CACHE)).keys() : [];
   const held = new Set(keys.map((request) => request.url));
-  const saved = FILES.filter(([path]) => held.has(ROOT + path)).length;
-  return { type: 'status', saved, total: FILES.length, version: VERSION, ready: saved === FILES.length };
+  const all = await wanted();
+  return { saved: all.filter(([path]) => held.has(ROOT + path)).length, total: all.length, held };
+}
+
+/** @param {string} [why] something could not be stored */
+async function told(why) {
+  const { saved, total } = await status();
+  await tell({ type: 'status', saved, total, version: VERSION, ready: saved === total, why });
 }
 
 /** Tell every open page of this site, also those that this worker does not control yet. @param {object} message */

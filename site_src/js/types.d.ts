@@ -301,10 +301,14 @@ export type TableData = {
   id: string; title: string; words: string; state: string; columns: string[][];
   rows: Cell[][]; states: Record<string, string>;
 };
+export type VehicleRow = { id: string; name: string; short: string; invented: boolean; units: number };
 export type SiteData = {
   notice: string; demoNote: string; valuesAsOf: string;
   sources: Record<string, string>;
-  vehicles: { id: string; name: string; short: string; invented: boolean; units: number }[];
+  /** None where there are many: garage.js puts in those chosen on this phone. */
+  vehicles: VehicleRow[];
+  /** How many a person chooses from (data/choice.json, `VehicleRow[]`); 0 where all stand in `vehicles`. */
+  chosenFrom: number;
   cards: CardRow[];
   /** Every work that may be logged: `P01` to `P25`, `event`, `test`, with its words. */
   work: Record<string, { title: string; does: 'change' | 'part-change' | 'top-up' | 'look' | 'other' }>;

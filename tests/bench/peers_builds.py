@@ -21,8 +21,9 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
-from peers_garage import grow
 from peers_kit import BIN, ROOT, Ratio, interleaved
+
+from garages import grow
 
 SIZES = (500, 5_000)
 ROUNDS = {500: 5, 5_000: 3}

@@ -15,8 +15,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from peers_garage import MAKERS, SHORTS
 from peers_kit import MODULES, ROOT, Ratio
+
+from garages import MAKERS, SHORTS
 
 SIZES = (500, 10_000)
 EACH = 100  # queries of a kind

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import re
 import secrets
-import time
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -14,8 +13,8 @@ from playwright.sync_api import BrowserContext, Error, Page, Route
 from harness import Handsets, SiteServer, watch
 from storing import KEEP_HANDLES, RUN, Tab, event, records, step
 
-# A person must be told within two seconds. Seconds are not counted here, where the machine may be busy: what is told must
-# not need any clock to run on, nor what it is told about to end.
+# A person must be told within two seconds. Seconds are not counted here, where the machine may be busy: what is told
+# must not need any clock to run on, nor what it is told about to end.
 ROOM_FOR_WORDS = 20.0
 ALL = "return await store.exportAll()"
 BOTH = pytest.mark.parametrize("locks", ["locks", "lease"])

@@ -21,7 +21,7 @@ SITE = {
 
 def constants(site: dict[str, bytes]) -> dict[str, str]:
     worker = precache.files(site, TEMPLATE)["sw.js"].decode()
-    return dict(re.findall(r"^const (FILES|CORE|VERSION) = ([^;]*);", worker, flags=re.M))
+    return dict(re.findall(r"^const (FILES|CORE|COMMON|VERSION) = ([^;]*);", worker, flags=re.M))
 
 
 def test_every_file_is_listed_by_its_address_with_digest_and_size_core_first() -> None:
@@ -31,6 +31,14 @@ def test_every_file_is_listed_by_its_address_with_digest_and_size_core_first() -
     assert constants(SITE)["CORE"] == "4"
     digest = base64.b64encode(hashlib.sha256(b"table").digest()).decode()
     assert rows[-1] == ["tables/x/", digest, 5]
+
+
+def test_the_files_of_single_vehicles_come_last_and_are_for_those_who_choose_them() -> None:
+    site = {**SITE, "vehicles/b/index.html": b"b", "data/vehicles/b.json": b"{}", "vehicles/index.html": b"all"}
+    few, many = constants(site), constants({**site, "data/choice.json": b"[]"})
+    assert [row[0] for row in json.loads(many["FILES"])][-2:] == ["data/vehicles/b.json", "vehicles/b/"]
+    assert few["COMMON"] == str(len(SITE) + 3), "all, where they are few"
+    assert many["COMMON"] == str(len(SITE) + 2)
 
 
 def test_what_only_hosts_read_is_not_kept_on_the_phone() -> None:

@@ -139,6 +139,10 @@ class Sources(Frozen):
     sources: Annotated[dict[Id, Source], Field(min_length=1)]
 
 
+# With more vehicles than this a site is for several people, and no phone is given all of them: each is chosen.
+MANY = 12
+
+
 @dataclass(frozen=True)
 class Prose:
     """A prose page: the title from its first heading, and its Markdown."""
@@ -168,6 +172,16 @@ class Site:
     def of_kind(self, kind: str) -> dict[str, Any]:
         """Return {id: model} of one kind: vehicles, cards, tables, calculators, logs, keys, guides."""
         return dict(getattr(self, kind))
+
+    @property
+    def laid_out(self) -> dict[str, Vehicle]:
+        """The vehicles that stand on every page that lists vehicles: all, or none where they are chosen by a person."""
+        return {} if self.chosen_from else self.vehicles
+
+    @property
+    def chosen_from(self) -> int:
+        """How many vehicles a person chooses from; 0 where all are kept on every phone."""
+        return len(self.vehicles) if len(self.vehicles) > MANY else 0
 
     @property
     def works(self) -> dict[str, Work]:

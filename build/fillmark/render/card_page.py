@@ -53,7 +53,7 @@ def areas(site: Site) -> list[tuple[str, str, list[Card]]]:
 
 def bindings(site: Site, card: Card) -> list[UnitView]:
     """Return the units this card is for."""
-    return [unit_view(site, vehicle_id, unit_id) for vehicle_id, unit_id in units_for(card, site.vehicles)]
+    return [unit_view(site, vehicle_id, unit_id) for vehicle_id, unit_id in units_for(card, site.laid_out)]
 
 
 def pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:

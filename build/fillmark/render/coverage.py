@@ -64,7 +64,7 @@ def context(site: Site) -> dict[str, Any]:
             (unit, [(row, f"cards/{row['no'].lower()}/?for={vehicle_id}/{unit_id}") for row in rows])
             for unit_id, unit in vehicle.units.items()
             if (rows := [row for row in lacks(site, vehicle_id, unit_id) if row["missing"] or row["open"]])
-        ]) for vehicle_id, vehicle in sorted(site.vehicles.items())
+        ]) for vehicle_id, vehicle in sorted(site.laid_out.items())
     ]
     kinds = [(kind, [card for card in cards if kind in card.applies.kinds]) for kind in get_args(Kind)]
     asks = [(card, [words(name) for name in needs(card)]) for card in cards]

@@ -1,7 +1,8 @@
 """What the phone works with: data/cards/<no>.json, and data/vehicles/<id>.json, the sheet as it is written.
 
 Besides them data/logs/<id>.json, a log that comes with the site, and data/site.json, the rules and names, and
-data/tables.json, the reference tables, and data/keys/<page>.json, the keys.
+data/tables.json, the reference tables, and data/keys/<page>.json, the keys. Where there are many vehicles,
+data/choice.json names them all.
 
 The shapes are those of site_src/js/types.d.ts. A card's amounts are in SI, minutes in minutes, texts with their
 `{slot}`s. A sheet keeps its amounts as typed: js/lib/sheet.js works out of it what is shown, for the site's vehicles
@@ -29,6 +30,7 @@ def files(site: Site) -> dict[str, bytes]:
         **{f"data/vehicles/{name}.json": _bytes(site.documents["vehicles", name].data) for name in site.vehicles},
         **{f"data/logs/{name}.json": _bytes(log_data.records(site, one)) for name, one in site.logs.items()},
         "data/site.json": _bytes(site_data.whole(site)),
+        **({"data/choice.json": _bytes(site_data.vehicles(site.vehicles))} if site.chosen_from else {}),
         **table_data.files(site),
         **key_data.files(site),
     }

@@ -11,11 +11,11 @@ from fillmark.render.unit_view import UnitView, unit_view
 def page(site: Site) -> tuple[str, str, dict[str, Any]]:
     """Return (path, template, context)."""
     entries = [
-        unit_view(site, vehicle_id, unit_id) for vehicle_id, vehicle in site.vehicles.items()
+        unit_view(site, vehicle_id, unit_id) for vehicle_id, vehicle in site.laid_out.items()
         for unit_id, unit in vehicle.units.items() if unit.fills or unit.fasteners
     ]
     found = [(entry, words(entry)) for entry in entries]
-    return "look-up/", "look-up.html", {"entries": found, "vehicles": len(site.vehicles)}
+    return "look-up/", "look-up.html", {"entries": found, "vehicles": len(site.laid_out)}
 
 
 def words(view: UnitView) -> str:

@@ -124,7 +124,7 @@ def pages(site: Site) -> Iterator[Page]:
 
 def today(site: Site) -> Page:
     """The first page: the vehicles, the open job card, what is due."""
-    return "", "today.html", {"vehicles": site.vehicles}
+    return "", "today.html", {"vehicles": site.laid_out}
 
 
 def cards(site: Site) -> Page:
@@ -134,7 +134,9 @@ def cards(site: Site) -> Page:
 
 
 def vehicles(site: Site) -> Iterator[Page]:
-    """One page per vehicle: every capacity and torque on one screen."""
+    """One page per vehicle: every capacity and torque on one screen; where they are many, the page to choose them."""
+    if site.chosen_from:
+        yield "vehicles/", "choose.html", {}
     for name, vehicle in sorted(site.vehicles.items()):
         units = [unit_view(site, name, unit_id) for unit_id in vehicle.units]
         yield f"vehicles/{name}/", "vehicle.html", {

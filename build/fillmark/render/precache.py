@@ -18,6 +18,9 @@ WORKER = "sw.js"
 
 HIDDEN = ("_", ".")  # files that begin so are for hosts, which may not give them out
 
+CHOICE = "data/choice.json"  # it is there where vehicles are chosen
+VEHICLE = re.compile(r"(data/)?vehicles/[^/]+(/|\.json)$")
+
 # What a first visit must store: all styles and scripts, the five places, and the page for what is not there.
 CORE_FOLDERS = ("css/", "js/")
 CORE_PATHS = ("", "cards/", "look-up/", "work-out/", "log/", "404.html", "manifest.webmanifest")
@@ -33,14 +36,20 @@ def is_core(path: str) -> bool:
     return path.startswith(CORE_FOLDERS) or path in CORE_PATHS
 
 
+def is_one_vehicle(path: str) -> bool:
+    """Say if an address is a vehicle's page or data, which only those keep who choose it, where there are many."""
+    return VEHICLE.match(path) is not None
+
+
 def listing(files: dict[str, bytes]) -> list[tuple[str, str, int]]:
-    """Return (address, SHA-256 in base64, size in bytes) for every file that phones keep, the core first."""
+    """Return (address, SHA-256 in base64, size in bytes) for every file that phones keep, the core first, then what
+    everybody keeps, the files of single vehicles last."""
     rows = [
         (address(path), base64.b64encode(hashlib.sha256(body).digest()).decode(), len(body))
         for path, body in files.items()
         if path != WORKER and not path.startswith(HIDDEN)
     ]
-    return sorted(rows, key=lambda row: (not is_core(row[0]), row[0]))
+    return sorted(rows, key=lambda row: (not is_core(row[0]), is_one_vehicle(row[0]), row[0]))
 
 
 def files(site: dict[str, bytes], assets: dict[str, bytes], *, switched_off: bool = False) -> dict[str, bytes]:
@@ -52,6 +61,8 @@ def files(site: dict[str, bytes], assets: dict[str, bytes], *, switched_off: boo
     worker = "\n".join(assets[part].decode() for part in PARTS)
     worker = _fill(worker, "FILES", json.dumps(rows, separators=(",", ":")))
     worker = _fill(worker, "CORE", str(sum(is_core(path) for path, _, _ in rows)))
+    chosen = CHOICE in site
+    worker = _fill(worker, "COMMON", str(sum(not (chosen and is_one_vehicle(path)) for path, _, _ in rows)))
     version = hashlib.sha256(worker.encode()).hexdigest()[:16]
     return {WORKER: _fill(worker, "VERSION", f"'{version}'").encode()}
 

@@ -8,6 +8,7 @@ from fillmark.model.amount import Amount, Origin
 from fillmark.model.card import Card
 from fillmark.model.site import EventRule, ServiceRule, Site
 from fillmark.model.slot import SLOTS
+from fillmark.model.vehicle import Vehicle
 from fillmark.render import coverage
 
 Json = dict[str, Any]
@@ -18,10 +19,7 @@ def whole(site: Site) -> Json:
     return {
         "notice": site.meta.notice, "demoNote": site.meta.demo_note, "valuesAsOf": site.meta.values_as_of,
         "sources": {name: source.title for name, source in site.sources.items()},
-        "vehicles": [
-            {"id": name, "name": one.name, "short": one.short, "invented": one.invented, "units": len(one.units)}
-            for name, one in site.vehicles.items()
-        ],
+        "vehicles": vehicles(site.laid_out), "chosenFrom": site.chosen_from,
         "cards": [card(one) for one in sorted(site.cards.values(), key=lambda one: one.no)],
         "work": {name: {"title": one.title, "does": one.does} for name, one in site.works.items()},
         "service": [service(site, one) for one in site.rules.service],
@@ -32,6 +30,12 @@ def whole(site: Site) -> Json:
             for unit in site.units.by_symbol.values() for spelling in (unit.symbol, *unit.aliases)
         },
     }
+
+
+def vehicles(some: dict[str, Vehicle]) -> list[Json]:
+    """Return a `VehicleRow` for each."""
+    return [{"id": name, "name": one.name, "short": one.short, "invented": one.invented, "units": len(one.units)}
+            for name, one in some.items()]
 
 
 def card(one: Card) -> Json:

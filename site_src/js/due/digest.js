@@ -12,9 +12,9 @@ const KEY = 'due-digest'
 
 /** @param {HTMLElement} element of the page, whose data-made tells data and reckoning of the site @returns {Promise<Digest>} */
 export async function digest(element) {
-  const [kept, marks, ...demo] = await store.notedAll([KEY, store.MARKS, 'demo-hidden', 'demo-log'])
+  const [kept, marks, ...shown] = await store.notedAll([KEY, store.MARKS, 'demo-hidden', 'demo-log', 'chosen'])
   const { rev = 0 } = /** @type {{rev?: number}} */ (marks ?? {})
-  const key = [element.dataset.made, rev, ...demo, day(Date.now())].join(' ')
+  const key = [element.dataset.made, rev, ...shown, day(Date.now())].join(' ')
   const found = /** @type {Digest | undefined} */ (kept)
   if (found?.key === key) return found
   const { worked } = await import('./worked.js')

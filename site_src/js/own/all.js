@@ -16,7 +16,7 @@ export const brokenLine = (id, sheet, error) => h('p', { class: 'odd', role: 'al
  *   broken: HTMLElement[]}>} hidden: whether the demo vehicles are; broken: a line for each that cannot be read
  */
 export async function allOwn() {
-  const [site, all, { hidden }] = await Promise.all([garage.site(), garage.own(), garage.demo()])
+  const [site, all, { hidden }] = await Promise.all([garage.site(), garage.added(), garage.demo()])
   /** @type {{vehicle: Vehicle, sheet: Sheet}[]} */
   const own = []
   /** @type {HTMLElement[]} */

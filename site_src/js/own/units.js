@@ -19,7 +19,7 @@ import { base } from './where.js'
 
 /** @returns {Promise<Own>} */
 export async function ownUnits() {
-  const [site, own, { hidden }] = await Promise.all([garage.site(), garage.own(), garage.demo()])
+  const [site, own, { hidden }] = await Promise.all([garage.site(), garage.added(), garage.demo()])
   /** @type {Map<string, import('../types.js').Vehicle | null>} */
   const known = new Map()
   /** @type {HTMLElement[]} */
@@ -63,7 +63,7 @@ export async function ownUnits() {
     show(place, ids, most, more) {
       const rest = ids.length - most
       const blocks = ids.slice(0, most).map(block)
-      fill(place, broken, blocks, rest > 0 && h('button', { type: 'button', class: 'btn line', onclick: more }, `Show ${rest} more of your own units`))
+      fill(place, broken, blocks, rest > 0 && h('button', { type: 'button', class: 'btn line', onclick: more }, `Show ${rest} more units`))
     },
     async check() {
       const before = broken.length

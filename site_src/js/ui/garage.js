@@ -45,6 +45,6 @@ async function draw(root) {
     h('p', { class: 'of' }, 'Kept in this browser on this phone. ', h('a', { href: `${base}backup/` }, 'Backup'), ' keeps them safe.'),
     small('Add a vehicle', add), small('Take in a vehicle file', take), slot,
     h('section', {}, h('h2', {}, 'Vehicles that come with the site'), h('p', { class: 'demo' }, h('b', {}, 'Demo. '), site.demoNote),
-      hidden ? h('p', {}, 'Hidden everywhere, with their log.') : site.vehicles.map((one) => row(addressOf(one.id), one.name, `${one.units} units${one.invented ? ', invented' : ''}`)),
+      hidden ? h('p', {}, 'Hidden everywhere, with their log.') : [site.chosenFrom > 0 && row(`${base}vehicles/`, 'Choose vehicles', `${site.chosenFrom} come with this site, and the phone keeps those you choose`), ...site.vehicles.map((one) => row(addressOf(one.id), one.name, `${one.units} units${one.invented ? ', invented' : ''}`))],
       small(hidden ? 'Show the demo garage again' : 'Hide the demo garage', () => void toggle()), toggled))
 }

@@ -46,7 +46,8 @@ function own(vehicles, base) {
   }
   const demo = document.querySelector('main > .demo')
   if (demo instanceof HTMLElement) demo.hidden = !vehicles.some((one) => one.invented)
-  fill(list, vehicles.filter((one) => one.own).map((one) => h('a', { class: 'row big', href: `${base}garage/vehicle/?id=${encodeURIComponent(one.id)}` },
-    h('b', {}, one.name), h('span', {}, `${one.invented ? 'Demo · ' : 'Own · '}${many(Object.keys(one.units).length, 'unit')}`))))
+  const stand = new Set([...document.querySelectorAll('[data-vehicle]')].map((row) => row instanceof HTMLElement && row.dataset.vehicle))
+  fill(list, vehicles.filter((one) => !stand.has(one.id) || one.own).map((one) => h('a', { class: 'row big', href: one.own ? `${base}garage/vehicle/?id=${encodeURIComponent(one.id)}` : `${base}vehicles/${one.id}/` },
+    h('b', {}, one.name), h('span', {}, `${one.invented ? 'Demo · ' : one.own ? 'Own · ' : ''}${many(Object.keys(one.units).length, 'unit')}`))))
   keepGlance(list)
 }

@@ -7,7 +7,7 @@ import re
 import shutil
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[1]
 MAKERS = [first + last for first in ("Ard", "Bran", "Cor", "Dun", "Hol", "Kel", "Mor", "Pel", "Sel", "Tar")
           for last in ("moor", "lister", "wick", "field", "combe", "thorpe", "holm", "brick")]
 SHORTS = [first + last for first in ("Bracken", "Cobble", "Flint", "Gorse", "Heather", "Marl", "Peat", "Slate",
