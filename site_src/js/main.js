@@ -6,7 +6,8 @@ async function startOne(element) {
   const name = element.getAttribute('data-module') ?? ''
   try {
     const module = await import(`./ui/${name}.js`)
-    module.start(element)
+    await module.start(element)
+    element.setAttribute('data-there', '')
   } catch (error) {
     // Said in the console with the part's name, since the page itself still reads and prints.
     console.error(`part '${name}' did not start`, error)

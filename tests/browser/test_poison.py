@@ -210,7 +210,7 @@ def test_the_numbers_rise_until_it_is_ready(fresh: Phone, dist: Path) -> None:
     expect(fresh.state).to_have_text("Ready for no signal", timeout=30_000)
     said = fresh.page.evaluate("said")
     total = sum(path.is_file() for path in dist.rglob("[!._]*")) - 1
-    found = [re.fullmatch(rf"Saving for no signal: (\d+) of {total}", text) for text in said]
+    found = [re.fullmatch(rf"Saving: (\d+) of {total}", text) for text in said]
     counts = [int(one[1]) for one in found if one]
     assert len(counts) > total / 2 and counts == sorted(counts), said
     assert all(text == "Ready for no signal" for text in said[said.index("Ready for no signal"):]), said

@@ -86,6 +86,7 @@ export const glance = {
 const { classList, dataset } = document.documentElement
 const chosen = theme.read()
 if (chosen) dataset.theme = chosen
+if (location.search.includes('for=')) dataset.bound = '' // its blanks are about to be filled
 for (const element of document.querySelectorAll('[data-glance]')) if (element instanceof HTMLElement) glance.draw(element)
 
 /** All at once: one after the other, each finding the next, they would come a frame at a time. */

@@ -102,5 +102,5 @@ function heard(message) {
   if (message.type === 'progress' && message.update) return { update: `Storing the new version: ${count}` };
   if (message.ready) return { store: 'Ready for no signal' };
   if (message.type === 'status' && message.why) return notSaved(`${count} files, ${message.why}`);
-  return { store: `Saving for no signal: ${count}` };
+  return { store: `Saving: ${count}` };
 }
