@@ -93,7 +93,7 @@ AWAKE = """(async () => {
 })()"""
 
 
-def test_the_screen_is_asked_for_again_each_time_the_page_comes_back(tab: Tab, served: SiteServer) -> None:
+def test_story_13_the_screen_is_asked_for_again_each_time_the_page_comes_back(tab: Tab, served: SiteServer) -> None:
     tab.run(AWAKE)
     tab.until("heard.at(-1)", ["Screen stays on.", True])
     assert tab.run("locks.map(one => one.released)") == [False]
@@ -108,7 +108,7 @@ def test_the_screen_is_asked_for_again_each_time_the_page_comes_back(tab: Tab, s
         assert tab.run("locks.map(one => one.released)") == [True] * times + [False]
 
 
-def test_a_job_that_was_left_gives_the_screen_back_for_good(tab: Tab, served: SiteServer) -> None:
+def test_story_13_a_job_that_was_left_gives_the_screen_back_for_good(tab: Tab, served: SiteServer) -> None:
     tab.run(AWAKE)
     tab.until("heard.length", 1)
     tab.run("job.stop(), job.stop()")
