@@ -204,6 +204,32 @@ def test_story_16_a_backup_of_any_name_can_be_picked_and_taken_in(page: Page, di
     assert page.locator("#own-file").get_attribute("accept") is None
 
 
+def test_story_17_an_app_on_the_home_screen_with_nothing_kept_offers_the_backup_first(page: Page, dist: Path) -> None:
+    """To install can leave the record behind in the browser. The app is stood in for, as in story 15."""
+    first = page.locator("main h1 + section")
+    page.goto("")
+    expect(page.locator("[data-install-steps]")).to_be_visible()
+    expect(first).to_have_count(0)
+    page.add_init_script("Object.defineProperty(navigator, 'standalone', { value: true })")
+    page.goto("")
+    first.get_by_role("link", name="Take in a backup").click()
+    text = backups.text({"log": own_log(dist, 3)})
+    pick(page, text)
+    assert sums(page) == (3, 0, 0, 0)
+    page.locator("[data-take]").click()
+    expect(page.locator("section [role=alert]")).to_have_text("Taken in and read back. 3 log entries.")
+    once = kept(page)
+    pick(page, text)
+    assert sums(page) == (0, 3, 0, 0)
+    expect(page.locator("section").last).to_contain_text("Nothing to take in.")
+    expect(page.locator("[data-take]")).to_have_count(0)
+    assert kept(page) == once
+    page.goto("")
+    expect(page.locator("[data-module=install]")).to_be_hidden()
+    expect(page.locator("[data-module=today] .sums")).to_be_visible()
+    expect(first).to_have_count(0)
+
+
 def test_story_18_a_hostile_file_is_refused_whole_and_a_script_is_text(
     page: Page, dist: Path, tmp_path: Path
 ) -> None:
