@@ -34,8 +34,8 @@ def own_log(dist: Path, count: int) -> list[dict[str, Any]]:
     return list(records)
 
 
-def pick(page: Page, text: str) -> None:
-    page.locator("#backup-file").set_input_files({"name": "backup.txt", "mimeType": "", "buffer": text.encode()})
+def pick(page: Page, text: str, name: str = "backup.txt") -> None:
+    page.locator("#backup-file").set_input_files({"name": name, "mimeType": "", "buffer": text.encode()})
 
 
 def wipe(page: Page) -> None:

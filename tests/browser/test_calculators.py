@@ -37,16 +37,22 @@ def test_a_minus_counts_only_where_the_range_allows_it(page: Page) -> None:
     assert say(page, "coldest") == "reads as −18 °C"
 
 
-def test_reads_a_comma_live_and_says_so(page: Page) -> None:
+def test_story_14_a_comma_is_read_and_echoed_and_what_is_no_number_is_refused(page: Page) -> None:
     open_(page, "volumes")
     page.select_option('[data-input="volume"] select', "L")
-    page.fill("#in-volume", "5,7")
-    assert say(page, "volume") == "reads as 5.7 L"
-    assert value(page, "litres") == "5.700 L"
-    page.fill("#in-volume", "1,234")
-    assert say(page, "volume") == "Not used. 1,234 may be 1234 or 1.234. Type one of the two."
-    assert page.locator("#in-volume").get_attribute("aria-invalid") == "true"
-    assert (value(page, "litres"), also(page, "litres")) == ("–", "Needs: Volume")
+    for text in ("5,7", "5.7"):
+        page.fill("#in-volume", text)
+        assert say(page, "volume") == "reads as 5.7 L"
+        assert value(page, "litres") == "5.700 L"
+    for text, why in {
+        "1,234": "Not used. 1,234 may be 1234 or 1.234. Type one of the two.", "": "Type a number.",
+        "-": "Not used. Type digits after the sign.", "1e3": "Not used. Write the number out, without e.",
+        "٢٦": "Not used. Use the digits 0 to 9.", "۲۶": "Not used. Use the digits 0 to 9.",
+    }.items():
+        page.fill("#in-volume", text)
+        assert say(page, "volume") == why
+        assert page.locator("#in-volume").get_attribute("aria-invalid") == str(bool(text)).lower()
+        assert (value(page, "litres"), also(page, "litres")) == ("–", "Needs: Volume"), text
 
 
 def test_switching_the_unit_reads_the_same_number_anew(page: Page) -> None:

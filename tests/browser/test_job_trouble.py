@@ -13,7 +13,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from harness import LONDON, Handsets, SiteServer, open_profile
 from jobs import Worker
-from storing import records, set_room
+from storing import KEEP_HANDLES, records, set_room
 
 NOON = dt.datetime(2026, 6, 10, 11, 0, tzinfo=dt.UTC)
 
@@ -42,7 +42,7 @@ def jump(page: Page, minutes: float) -> None:
 
 # -- storage
 
-def test_no_room_left_is_loud_and_nothing_is_lost(
+def test_story_7_no_room_left_is_loud_and_nothing_is_lost(
     playwright: Playwright, chromium_path: str, served: SiteServer, tmp_path: Path,
 ) -> None:
     def start() -> Worker:
@@ -102,24 +102,34 @@ def test_two_tabs_one_writer(phone: BrowserContext) -> None:
     assert [event["kind"] for event in second.events()] == ["begin", "done", "done", "done"]
 
 
-def test_a_connection_lost_in_the_background_is_opened_again(phone: BrowserContext) -> None:
+def test_story_6_a_connection_lost_is_opened_again_or_the_page_says_not_saved(phone: BrowserContext) -> None:
     """Phones drop the storage connection of a page in the background: here the database is closed under it."""
     worker = opened(phone, None)
-    # Keeps every connection that the page opens, so that it can be closed from outside.
-    worker.page.add_init_script(
-        "const open = IDBFactory.prototype.open; window.held = [];"
-        "IDBFactory.prototype.open = function (...a) { const r = open.apply(this, a);"
-        " r.addEventListener('success', () => held.push(r.result)); return r }")
+    page = worker.page
+    page.add_init_script(KEEP_HANDLES)
     gasket(worker)
-    worker.page.evaluate("held.forEach((db) => db.close())")
+    page.evaluate("handles.forEach((db) => db.close())")
     worker.done(1)
-    assert [event["kind"] for event in worker.events()] == ["begin", "done"]
-    assert worker.page.evaluate("held.length") >= 2
+    page.evaluate("handles.forEach((db) => { db.close(); db.dispatchEvent(new Event('close')) })")
+    worker.done(2)
+    assert [event["kind"] for event in worker.events()] == ["begin", "done", "done"]
+    assert page.evaluate("handles.length") >= 3
+
+    page.evaluate("""() => { window.real = IDBFactory.prototype.open
+      IDBFactory.prototype.open = () => { throw new DOMException('gone', 'UnknownError') }
+      handles.forEach((db) => db.close()) }""")
+    page.locator("[data-tick='3']").click()
+    expect(page.locator(".not-saved")).to_contain_text("NOT saved. The storage of this phone does not answer.")
+    expect(page.locator(".saved")).to_have_text("NOT saved: 1 thing")
+    page.evaluate("() => { IDBFactory.prototype.open = real }")
+    page.get_by_role("button", name="Try to save again").click()
+    worker.saved()
+    assert [event["kind"] for event in worker.events()][1:] == ["done"] * 3
 
 
 # -- the clock
 
-def test_a_clock_set_back_two_hours_makes_no_wait_longer(phone: BrowserContext) -> None:
+def test_story_12_a_clock_set_back_two_hours_is_a_warning_and_no_longer_wait(phone: BrowserContext) -> None:
     worker = opened(phone)
     gasket(worker)
     worker.done(1, 2)
@@ -151,19 +161,22 @@ def test_a_clock_set_forward_in_view_opens_nothing(phone: BrowserContext) -> Non
     worker.opened(2)
 
 
-def test_an_hour_asleep_is_an_hour_passed(phone: BrowserContext) -> None:
-    """11 min with the page gone, as a killed tab or a locked phone: ready since 1 min, and not opened by itself."""
+def test_story_12_an_hour_asleep_is_an_hour_passed_and_the_wait_still_needs_a_tap(phone: BrowserContext) -> None:
+    """61 min with the page gone, as a killed tab or a locked phone, in a wait of 60 min."""
     worker = opened(phone)
-    worker.begin("p01/thornback/rear-axle", "112410", "sealant", {13: "60", 14: "60"})
-    worker.done(1, 2)
-    url = worker.page.url
+    worker.begin("p13/thornback/whole", "112410")
+    worker.reads(water_depth="600", water_minutes="5")
+    worker.done(1)
+    worker.hold(2)
+    expect(worker.clock(1)).to_contain_text("1 h to go")
     worker.page.close()
-    later = opened(phone, NOON + dt.timedelta(minutes=11))
-    later.page.goto(url)
-    expect(later.clock(2)).to_contain_text("Ready 1 min ago")
-    expect(later.clock(2).locator("dd").last).to_have_text("12:10")
-    later.shut(6, "the cooling of step 2 is over: look, then tap it")
-    expect(later.page).to_have_title(re.compile("^Ready · P01"))
+    later = opened(phone, NOON + dt.timedelta(minutes=61))
+    later.page.goto(worker.page.url)
+    expect(later.clock(1)).to_contain_text("Ready 1 min ago")
+    expect(later.clock(1).locator("dd").last).to_have_text("13:00")
+    expect(later.page).to_have_title(re.compile("^Ready · P13"))
+    later.shut(4, "the cooling of step 1 is over: look, then tap it")
+    later.opened(1)
 
 
 def test_a_clock_set_back_while_the_page_was_closed(phone: BrowserContext) -> None:

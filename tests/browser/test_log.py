@@ -229,21 +229,6 @@ def test_a_re_torque_by_hand_and_an_odd_odometer_with_its_reason(hands: Hand) ->
     expect(page.locator(".entry-of")).to_contain_text("Odometer: towed home on its own wheels")
 
 
-def test_nothing_is_called_saved_that_is_not(hands: Hand) -> None:
-    page = hands.page
-    before = len(hands.log()) if page.goto("log/") else 0
-    hands.add("drystone", "wheels", "P11")
-    hands.type(odometer="214700", re_torque_found="no nut moved")
-    page.evaluate("() => { IDBObjectStore.prototype.put = IDBObjectStore.prototype.add ="
-                  " () => { throw new DOMException('no room', 'QuotaExceededError') } }")
-    page.get_by_role("button", name="Save the entry").click()
-    expect(page.locator(".quick > .refused")).to_contain_text("NOT saved.")
-    assert "Saved." not in page.locator("main").inner_text()
-    expect(page.locator("[data-field=odometer] input")).to_have_value("214700")
-    hands.open_log()
-    assert len(hands.log()) == before
-
-
 def test_the_demo_log_comes_and_goes_and_leaves_ones_own(hands: Hand) -> None:
     page = hands.page
     hands.open_log()

@@ -9,6 +9,7 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from html import escape
+from http.client import HTTPConnection
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +17,26 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 import facts
+from browser.test_print import read, started
 from fillmark.render.precache import is_core
 from harness import SiteServer, Stored, open_profile, site_pages, watch
+from jobs import Worker
 
-NEIGHBOURS_IN = """async names => { for (const name of names)
-    await (await caches.open(name)).put('/elsewhere/', new Response('theirs')) }"""
+NEIGHBOURS_IN = """async names => { for (const name of names) {
+  await (await caches.open(name)).put('/elsewhere/', new Response('theirs'))
+  await new Promise((done, failed) => {
+    const asked = indexedDB.open(name)
+    asked.onupgradeneeded = () => asked.result.createObjectStore('things').put('theirs', 1)
+    asked.onerror = failed
+    asked.onsuccess = () => { asked.result.close(); done() }
+  })
+} }"""
+THEIRS = """names => Promise.all(names.map(async name => [
+  await (await caches.match('/elsewhere/', { cacheName: name })).text(),
+  await new Promise((done) => { indexedDB.open(name).onsuccess = ({ target: { result: db } }) => {
+    const asked = db.transaction('things').objectStore('things').get(1)
+    asked.onsuccess = () => { db.close(); done(asked.result) }
+  } })]))"""
 NEIGHBOURS = ["another program's cache", "fillmark /elsewhere/ 0123"]  # other programs below the same host name
 
 
@@ -55,7 +71,7 @@ def below(base: str, playwright: Playwright, chromium_path: str, dist: Path, pro
         context.close()
         server.stop()
         server.hits.clear()
-        context = open_profile(playwright, profile, chromium_path)
+        context = open_profile(playwright, profile, chromium_path, base_url=server.url)
         yield Phone(server, context)
         context.close()
 
@@ -74,18 +90,26 @@ def phone(
 
 
 @pytest.mark.parametrize("base", ["/", "/a/b/"])
-def test_the_same_output_works_below_any_path(
+def test_story_10_the_same_output_works_below_any_path(
     playwright: Playwright, chromium_path: str, dist: Path, tmp_path: Path, base: str
 ) -> None:
-    """The worker takes every path the same way below any root: all pages at one root below, every twelfth here."""
+    """The worker takes every path the same way below any root: all pages at one root below, every twelfth here.
+
+    A card's code has the address that the site was built for, a job's that of the host it came from.
+    """
     with below(base, playwright, chromium_path, dist, tmp_path / "profile") as phone:
         for path in site_pages(dist)[::12]:
             phone.open(path)
         facts.card_shows_its_numbers(phone.open(facts.CARD))
+        started(phone.page)
+        assert read(phone.page.pdf(format="A4")) == ["https://fillmark.example/" + facts.CARD]
         facts.look_up_answers(phone.open("look-up/"))
         facts.calculator_answers(phone.open("work-out/volumes/"), "volumes")
-        assert manifest(phone)["start"] == phone.server.url
-        caches_of_neighbours(phone)
+        Worker(phone.page).begin("p01/thornback/rear-axle", "112410", "gasket")
+        assert read(phone.page.pdf(format="A4")) == [phone.server.url + facts.CARD]
+        told = manifest(phone)
+        assert told["start"] == told["scope"] == phone.server.url and told["sizes"][1:] == told["said"][1:]
+        what_neighbours_keep(phone)
         assert phone.faults == [] and phone.server.hits.total() == 0
 
 
@@ -126,16 +150,45 @@ def test_every_page_opens(phone: Phone, dist: Path) -> None:
     expect(phone.page.locator("[data-module=offline]")).to_have_text("Ready for no signal")
 
 
-def test_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, dist: Path) -> None:
+def test_story_9_every_page_opens_by_the_other_ways_to_write_its_address(phone: Phone, dist: Path) -> None:
+    """Every page comes from the store to the letter, each by one way; every sixth is opened, and one by all ways."""
     ways = ["{}?x=1", "{}?utm_source=a&b=c#step-3", "{}#step-3", "{}index.html", "{}index.html?x=1#y", "{slashless}",
             "{slashless}?x=1#step-3"]
     pages = [path for path in site_pages(dist) if path]  # the root has no slash-less form below its own path
+    asked = [ways[index % len(ways)].format(path, slashless=path.rstrip("/")) for index, path in enumerate(pages)]
+    bodies = phone.open("").evaluate(
+        "paths => Promise.all(paths.map(async path => { const got = await fetch(path);"
+        " return got.status === 200 && await got.text() }))", asked)
+    assert [way for path, way, body in zip(pages, asked, bodies, strict=True)
+            if body != (dist / path / "index.html").read_text("utf-8")] == []
     tries = [(path, ways[index % len(ways)]) for index, path in enumerate(pages[::6])]
     for path, way in tries + [(facts.PAGE, way) for way in ways]:
         phone.page.goto("about:blank")  # so that a new #fragment alone loads the page too
         opened = phone.open(way.format(path, slashless=path.rstrip("/")))
         assert f"<title>{escape(opened.title())}</title>" in (dist / path / "index.html").read_text(), way
         assert opened.evaluate("document.styleSheets[0].cssRules.length") > 20, way
+
+
+def test_story_11_an_address_that_the_host_redirects_opens_too(phone: Phone, served: SiteServer) -> None:
+    """A browser takes no answer for a page that was itself redirected, so none may be kept or given."""
+    host = HTTPConnection("127.0.0.1", served.port, timeout=5)
+    host.request("GET", "/" + facts.PAGE.rstrip("/"))
+    said = host.getresponse()
+    host.close()
+    assert (said.status, said.getheader("Location")) == (301, "/" + facts.PAGE), "a host redirects it"
+    for query in ("", "?for=thornback/rear-axle"):
+        opened = phone.open(facts.PAGE.rstrip("/") + query)
+        assert opened.url == phone.server.url + facts.PAGE + query
+    facts.card_shows_its_numbers(phone.page)
+    assert phone.page.evaluate(
+        """async () => { let redirected = 0, kept = 0
+          for (const name of await caches.keys()) {
+            for (const answer of await (await caches.open(name)).matchAll()) {
+              kept += 1
+              redirected += answer.redirected || answer.status !== 200
+            }
+          }
+          return [redirected, kept > 100] }""") == [0, True]
 
 
 def test_what_a_job_is_done_with_is_there(phone: Phone, dist: Path) -> None:
@@ -218,15 +271,13 @@ def test_what_is_kept_is_packed_and_fits_a_full_phone(phone: Phone, dist: Path) 
     assert total < 1_450_000 and total < 0.7 * raw
 
 
-def test_the_caches_of_neighbours_are_untouched(phone: Phone) -> None:
-    caches_of_neighbours(phone)
+def test_caches_and_databases_of_neighbours_are_untouched(phone: Phone) -> None:
+    what_neighbours_keep(phone)
 
 
-def caches_of_neighbours(phone: Phone) -> None:
+def what_neighbours_keep(phone: Phone) -> None:
     phone.open("")
-    held = phone.page.evaluate(
-        "async names => Promise.all(names.map(async name =>"
-        " (await (await caches.match('/elsewhere/', {cacheName: name})).text())))", NEIGHBOURS)
-    assert held == ["theirs", "theirs"]
-    own = [name for name in phone.page.evaluate("caches.keys()") if name not in NEIGHBOURS]
-    assert len(own) == 1 and own[0].startswith(f"fillmark {phone.server.base} ")
+    assert phone.page.evaluate(THEIRS, NEIGHBOURS) == [["theirs", "theirs"]] * 2, "a cache and a database of each"
+    own = {name for name in phone.page.evaluate("caches.keys()") if name not in NEIGHBOURS}
+    [version] = own - {f"second fillmark {phone.server.base}"}  # the second copy, once a job was begun
+    assert version.startswith(f"fillmark {phone.server.base} ")

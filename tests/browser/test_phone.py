@@ -15,6 +15,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from harness import SiteServer
+from unseen import Tab
 
 OFF = "This phone may switch the screen off"
 LONGER = "Set a longer screen time in the phone's settings."
@@ -26,56 +27,6 @@ def phone(page: Page, module: str, call: str, argument: object = None) -> Any:
         f"a => import(new URL('./js/phone/{module}.js', document.baseURI).href).then(m => {call})", argument)
 
 
-class Tab:
-    """A page that is really hidden when another tab comes in front, unlike a page that Playwright drives.
-
-    Playwright tells its pages that they are always in view; this one it does not know.
-    """
-
-    def __init__(self, browser: Browser, clock: Page, url: str) -> None:
-        self.cdp, self.clock, self.said = browser.new_browser_cdp_session(), clock, dict[int, Any]()
-        self.cdp.on("Target.receivedMessageFromTarget", self._hear)
-        self.context = self.cdp.send("Target.createBrowserContext")["browserContextId"]
-        self.target = self.open(url)
-        self.session = self.cdp.send("Target.attachToTarget", {"targetId": self.target, "flatten": False})["sessionId"]
-        self.asked = 0
-        # A new tab is complete on its blank page too, before it has gone anywhere.
-        self.until("[document.readyState, location.href]", ["complete", url])
-
-    def open(self, url: str) -> str:
-        wanted = {"url": url, "browserContextId": self.context}
-        return str(self.cdp.send("Target.createTarget", wanted)["targetId"])
-
-    def _hear(self, event: Any) -> None:
-        message = json.loads(event["message"])
-        if "id" in message:
-            self.said[message["id"]] = message
-
-    def run(self, code: str) -> Any:
-        self.asked += 1
-        wanted = {"expression": code, "awaitPromise": True, "returnByValue": True}
-        message = json.dumps({"id": self.asked, "method": "Runtime.evaluate", "params": wanted})
-        self.cdp.send("Target.sendMessageToTarget", {"sessionId": self.session, "message": message})
-        for _ in range(200):
-            if self.asked in self.said:
-                answer = self.said[self.asked]["result"]
-                assert "exceptionDetails" not in answer, answer
-                return answer["result"].get("value")
-            self.clock.wait_for_timeout(20)
-        raise AssertionError(f"no answer to {code}")
-
-    def until(self, code: str, value: object) -> None:
-        for _ in range(200):
-            if self.run(code) == value:
-                return
-            self.clock.wait_for_timeout(20)
-        assert self.run(code) == value
-
-    def close(self) -> None:
-        self.cdp.send("Target.disposeBrowserContext", {"browserContextId": self.context})
-        self.cdp.detach()
-
-
 @pytest.fixture
 def tab(chromium: Browser, page: Page, served: SiteServer) -> Iterator[Tab]:
     tab = Tab(chromium, page, served.url)
@@ -83,17 +34,19 @@ def tab(chromium: Browser, page: Page, served: SiteServer) -> Iterator[Tab]:
     tab.close()
 
 
-AWAKE = """(async () => {
-  const { keepAwake } = await import(new URL('./js/phone/awake.js', document.baseURI).href)
+LOCKS = """
   const real = navigator.wakeLock.request.bind(navigator.wakeLock)
   globalThis.locks = []
   navigator.wakeLock.request = async (kind) => { const one = await real(kind); locks.push(one); return one }
+"""
+AWAKE = f"(async () => {{ {LOCKS}" + """
+  const { keepAwake } = await import(new URL('./js/phone/awake.js', document.baseURI).href)
   globalThis.heard = []
   globalThis.job = keepAwake((says, on) => heard.push([says, on]))
 })()"""
 
 
-def test_the_screen_is_asked_for_again_each_time_the_page_comes_back(tab: Tab, served: SiteServer) -> None:
+def test_story_13_the_screen_is_asked_for_again_each_time_the_page_comes_back(tab: Tab, served: SiteServer) -> None:
     tab.run(AWAKE)
     tab.until("heard.at(-1)", ["Screen stays on.", True])
     assert tab.run("locks.map(one => one.released)") == [False]
@@ -108,23 +61,29 @@ def test_the_screen_is_asked_for_again_each_time_the_page_comes_back(tab: Tab, s
         assert tab.run("locks.map(one => one.released)") == [True] * times + [False]
 
 
-def test_a_job_that_was_left_gives_the_screen_back_for_good(tab: Tab, served: SiteServer) -> None:
-    tab.run(AWAKE)
-    tab.until("heard.length", 1)
-    tab.run("job.stop(), job.stop()")
-    tab.until("locks.map(one => one.released)", [True])
-    assert tab.run("heard") == [["Screen stays on.", True], [f"{OFF}: no job is open.", False]]
-    other = tab.open(served.url)
-    tab.until("document.visibilityState", "hidden")
-    tab.cdp.send("Target.closeTarget", {"targetId": other})
-    tab.until("document.visibilityState", "visible")
+def test_story_13_a_job_that_was_left_gives_the_screen_back_for_good(tab: Tab, served: SiteServer) -> None:
+    """On the page of a job: kept on while it is open, after another app too, and not once it rests."""
+    tab.run("location.href = 'job/?start=p11/thornback/wheels'")
+    tab.type("f-begin-odometer", "112410")
+    tab.run(f"{{ {LOCKS} }}")
+    tab.press("Start the job")
+    says = "document.querySelector('.screen-state')?.textContent"
+    tab.until(says, "Screen stays on.")
+    tab.look_elsewhere(served.url)
+    tab.until("locks.map(one => one.released)", [True, False])
+    tab.until(says, "Screen stays on.")
+    tab.run("document.querySelector('.job-close details').open = true")
+    tab.type("left", "on its wheels, key out")
+    tab.press("Leave it for another sitting")
+    tab.until("locks.map(one => one.released)", [True, True])
+    tab.look_elsewhere(served.url)
     tab.run("document.body.click()")
     tab.clock.wait_for_timeout(300)
-    assert tab.run("[locks.length, heard.length]") == [1, 2]
+    assert tab.run("locks.length") == 2
 
 
 def test_a_job_left_while_the_phone_makes_up_its_mind_keeps_no_lock(tab: Tab) -> None:
-    tab.run(AWAKE + ".then(() => job.stop())")
+    tab.run(AWAKE + ".then(() => (job.stop(), job.stop()))")
     tab.until("locks.map(one => one.released)", [True])
     assert tab.run("heard") == [[f"{OFF}: no job is open.", False]]
 

@@ -96,7 +96,7 @@ def kept(found: dict[str, Any]) -> Image.Image:
     return image
 
 
-def test_a_photo_of_24_million_pixels_with_its_place_in_it(page: Page, tmp_path: Path) -> None:
+def test_story_19_a_photo_of_24_million_pixels_is_kept_small_and_without_its_place(page: Page, tmp_path: Path) -> None:
     # The size of a current phone's photo; more than the 16 777 216 pixels that some phones give a canvas.
     path = tmp_path / "photo.jpg"
     scene(5712, 4284).save(path, exif=camera(6), quality=90)

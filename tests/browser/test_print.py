@@ -73,7 +73,7 @@ def test_every_card_is_one_sheet_and_its_code_leads_to_it(dark: Page, dist: Path
 
 
 @pytest.mark.parametrize("paper", PAPER)
-def test_black_on_white_from_a_dark_screen(dark: Page, paper: str) -> None:
+def test_story_20_black_on_white_from_a_dark_screen(dark: Page, paper: str) -> None:
     data = pdf(dark, P01, paper)
     width, height = (float(side) for side in pypdf.PdfReader(io.BytesIO(data)).pages[0].mediabox[2:])
     assert [round(side / 72 * 25.4) for side in (width, height)] == [round(side) for side in PAPER[paper]]

@@ -156,7 +156,7 @@ def said(data: bytes) -> str:
 
 
 @pytest.mark.parametrize("paper", PAPER)
-def test_the_fullest_record_is_one_sheet_black_on_white(axle: Page, paper: str) -> None:
+def test_story_20_the_fullest_record_is_one_sheet_black_on_white(axle: Page, paper: str) -> None:
     data, count = sheets(axle, paper)
     assert count == 1
     assert read(data) == [axle.url.partition("job/")[0] + "cards/p01/?for=thornback/rear-axle"]

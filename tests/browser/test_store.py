@@ -82,7 +82,7 @@ def full(profile: Opener, served: SiteServer) -> tuple[Tab, str]:
     return tab, job
 
 
-def test_no_room_leaves_nothing_of_an_append_and_what_fits_is_saved(profile: Opener, served: SiteServer) -> None:
+def test_story_7_no_room_leaves_nothing_of_an_append_and_text_still_fits(profile: Opener, served: SiteServer) -> None:
     tab, job = full(profile, served)
     for photo in (0, 900_000):
         refused = tab.append(job, [step(1), step(2)], photo=photo)
@@ -117,7 +117,7 @@ def test_an_append_is_all_or_nothing_when_one_event_cannot_be_stored(tab: Tab) -
     "handles.at(-1).close()",
     "handles.at(-1).close(); handles.at(-1).dispatchEvent(new Event('close'))",
 ])
-def test_a_connection_closed_under_the_store_is_replaced(tab: Tab, cut: str) -> None:
+def test_story_6_a_connection_closed_under_the_store_is_replaced(tab: Tab, cut: str) -> None:
     job = tab.begin()
     tab.page.evaluate(cut)
     assert tab.append(job, [step(1)]) == 2
