@@ -29,7 +29,8 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
     "formula": ({"formula"}, set()),
     "formula.evaluate": ({"formula", "units"}, set()),
     "formula.curves": ({"formula", "units"}, set()),
-    "load": ({"problem"}, {"yaml"}),
+    "text": ({"problem"}, set()),
+    "load": ({"problem", "text"}, {"yaml"}),
     "validate": ({"load", "model", "problem", "units"}, {"pydantic"}),
     "worked": ({"model", "formula", "units"}, set()),
     "checks": ({"model", "formula", "units", "worked", "problem", "load"}, set()),  # load: for the type Document only
@@ -49,7 +50,7 @@ MAY_IMPORT: dict[str, tuple[set[str], set[str]]] = {
 }
 
 # Only these may meet files, the clock, chance, the network or the terminal.
-EDGES = {"door", "load", "write", "serve", "certificate", "handover", "cli"}
+EDGES = {"door", "load", "text", "write", "serve", "certificate", "handover", "cli"}
 WORLD_MODULES = {"os", "io", "time", "random", "secrets", "socket", "subprocess", "shutil", "tempfile", "sys", "glob",
                  "urllib.request", "http", "threading", "logging", "uuid"}
 WORLD_CALLS = {"open", "print", "input", "exec", "eval", "compile", "__import__"}

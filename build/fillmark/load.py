@@ -9,17 +9,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from fillmark.problem import Problem
+from fillmark import text
+from fillmark.problem import UNSEEN, Problem
 
 Path_ = tuple[str | int, ...]
 
+UNITS = "content/units.txt"
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -35,6 +37,9 @@ for _tag, _pattern, _first in (
     ("float", r"^-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)(?:[eE][-+]?[0-9]+)?$", "-0123456789"),
 ):
     _CoreLoader.add_implicit_resolver("tag:yaml.org,2002:" + _tag, re.compile(_pattern), list(_first))
+
+DEEPEST = 40  # mappings and lists within each other; a card needs less than ten
+WHOLE = 2**53  # above it the browser leaves whole numbers out
 
 _PLAIN = {"bool", "null", "int", "float", "str", "map", "seq"}
 
@@ -62,6 +67,11 @@ class Document:
     keys: dict[Path_, Mark] = field(default_factory=dict)
     values: dict[Path_, Mark] = field(default_factory=dict)
 
+    @cached_property
+    def lines(self) -> list[str]:
+        """The lines of the text, split once: a file may have thousands of problems."""
+        return self.text.split("\n")
+
     def mark(self, path: Path_, key: bool = False) -> Mark:
         """Return the position of the value (or key) at `path`, or of the nearest parent that exists."""
         place = path
@@ -76,8 +86,7 @@ class Document:
     ) -> Problem:
         """Return a Problem placed at `path`."""
         mark = self.mark(path, key)
-        lines = self.text.splitlines()
-        source = lines[mark.line - 1] if mark.line <= len(lines) else ""
+        source = self.lines[mark.line - 1] if mark.line <= len(self.lines) else ""
         return Problem(
             self.file, mark.line, mark.column, author_path(path), message, expected, got, hint, rule, source
         )
@@ -112,26 +121,25 @@ def read(content: Path, site_src: Path) -> Loaded:
     documents: list[Document] = []
     prose: dict[str, Document] = {}
     problems: list[Problem] = []
+    named: dict[tuple[str, str], str] = {}
     for path in sorted(content.rglob("*")):
         name = "content/" + path.relative_to(content).as_posix()
-        if not path.is_file() or "/." in name:
+        if not path.is_file() or "/." in name or name == UNITS:
             continue
-        if path.suffix == ".yaml":
-            parsed = parse_yaml(name, _text(path, name, problems))
-            documents.append(parsed[0])
-            problems.extend(parsed[1])
+        wrong = text.misplaced(path, content) or text.twice(name, named)
+        if wrong:
+            problems.append(replace(wrong, file=name))
         elif path.suffix == ".md":
-            text = _text(path, name, problems)
-            prose[path.stem] = Document(name, "pages", path.stem, text, text)
-        elif name != "content/units.txt":
-            problems.append(
-                Problem(name, 0, 0, "", "file is not content", "a .yaml or .md file", path.suffix or path.name,
-                        "move it out of content/, or give it the right ending", "files")
-            )
-    units_path = content / "units.txt"
-    units_text = _text(units_path, "content/units.txt", problems) if units_path.exists() else ""
-    if not units_text:
-        problems.append(Problem("content/units.txt", 0, 0, "", "file is missing or empty", rule="files"))
+            written = text.read(path, name, problems) or ""
+            prose[path.stem] = Document(name, "pages", path.stem, written, written)
+        else:
+            said = text.read(path, name, problems)
+            document, refused = parse_yaml(name, said) if said is not None else (_unread(name), [])
+            documents.append(document)
+            problems.extend(refused)
+    units_text = text.read(content / "units.txt", UNITS, problems) if (content / "units.txt").exists() else ""
+    if units_text == "":
+        problems.append(Problem(UNITS, 0, 0, "", "file is missing or empty", rule="files"))
     templates = {
         path.relative_to(site_src / "templates").as_posix(): path.read_text("utf-8")
         for path in sorted((site_src / "templates").rglob("*.html"))
@@ -142,19 +150,14 @@ def read(content: Path, site_src: Path) -> Loaded:
         for path in sorted((site_src / folder).rglob("*"))
         if path.is_file() and path.suffix in {".css", ".js", ".png", ".svg"}
     }
-    units = Document("content/units.txt", "units", "units", units_text, units_text)
+    units = Document(UNITS, "units", "units", units_text, units_text or "")
     return Loaded(tuple(documents), prose, units, templates, assets, tuple(problems))
 
 
-def _text(path: Path, name: str, problems: list[Problem]) -> str:
-    try:
-        return path.read_text("utf-8")
-    except UnicodeDecodeError as error:
-        problems.append(
-            Problem(name, 0, 0, "", "file is not UTF-8 text", "UTF-8", f"byte {error.start} is not",
-                    "save the file as UTF-8", "syntax")
-        )
-        return ""
+def _unread(name: str, text: str = "") -> Document:
+    """Return the document of a file that cannot be understood."""
+    parts = name.split("/")
+    return Document(name, parts[1] if len(parts) > 2 else "top", Path(name).stem, None, text)
 
 
 @lru_cache(maxsize=1000)
@@ -163,27 +166,26 @@ def parse_yaml(name: str, text: str) -> tuple[Document, list[Problem]]:
 
     What was read once is kept, since most files are the same at the next build: nobody changes what comes out of here.
     """
-    parts = name.split("/")
-    kind = parts[1] if len(parts) > 2 else "top"
-    document = Document(name, kind, Path(name).stem, None, text)
+    document = _unread(name, text)
     loader = _CoreLoader(text)
     try:
         node = loader.get_single_node()
+    except RecursionError:  # only where PyYAML has no libyaml, which counts for itself
+        return document, [Problem(name, 1, 1, "", "not valid YAML: nested too deeply", rule="syntax")]
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Mark(mark.line + 1, mark.column + 1) if mark else Mark(1, 1)
-        lines = text.splitlines()
         said = error.problem or "cannot be read"
         return document, [
             Problem(name, place.line, place.column, "", f"not valid YAML: {said}", rule="syntax",
                     hint="check indentation, quotes and the colon with a space",
-                    source_line=lines[place.line - 1] if place.line <= len(lines) else "")
+                    source_line=document.lines[place.line - 1] if place.line <= len(document.lines) else "")
         ]
     except yaml.YAMLError as error:
         return document, [Problem(name, 1, 1, "", f"not valid YAML: {error}".splitlines()[0], rule="syntax")]
     finally:
         loader.dispose()
-    if node is None:
+    if node is None or (isinstance(node, yaml.ScalarNode) and node.value in ("", "~", "null")):
         return document, [
             Problem(name, 1, 1, "", "file is empty", "a mapping of keys and values", rule="syntax")
         ]
@@ -192,7 +194,7 @@ def parse_yaml(name: str, text: str) -> tuple[Document, list[Problem]]:
     data = walker.plain(node, ())
     if problems:
         return document, problems
-    return Document(name, kind, document.id, data, text, document.keys, document.values), []
+    return Document(name, document.kind, document.id, data, text, document.keys, document.values), []
 
 
 class _Walker:
@@ -207,6 +209,9 @@ class _Walker:
             self._refuse(path, "anchor and alias are not allowed", "write the values out where they are used")
             return None
         self.seen.add(id(node))
+        if len(path) > DEEPEST:
+            self._refuse(path, "nested too deeply", f"at most {DEEPEST} lists and mappings within each other")
+            return None
         tag = node.tag.removeprefix("tag:yaml.org,2002:")
         if tag not in _PLAIN:
             self._refuse(path, f"tag {node.tag} is not allowed", "write plain text, numbers, lists and mappings")
@@ -216,6 +221,9 @@ class _Walker:
         if isinstance(node, yaml.SequenceNode):
             return [self.plain(item, (*path, index)) for index, item in enumerate(node.value)]
         match tag:
+            case "int" | "float" if abs(float(node.value)) > WHOLE:
+                self._refuse(path, "number is too large", f"at most {WHOLE}")
+                return None
             case "int":
                 return int(node.value)
             case "float":
@@ -224,23 +232,34 @@ class _Walker:
                 return node.value == "true"
             case "null":
                 return None
+        self._seen(node.value, path)
         return str(node.value)
+
+    def _seen(self, text: str, path: Path_, key: bool = False) -> None:
+        if match := UNSEEN.search(text):
+            self._refuse(path, f"character that is not seen: U+{ord(match[0]):04X}", "leave it out", key)
 
     def _mapping(self, node: yaml.MappingNode, path: Path_) -> dict[str, Any]:
         out: dict[str, Any] = {}
         for key_node, value_node in node.value:
+            mark = Mark(key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+            if not isinstance(key_node, yaml.ScalarNode):
+                self.document.values[path] = mark
+                self._refuse(path, "key is not text", "write one word before the colon")
+                continue
             key = str(key_node.value)
             place = (*path, key)
             if key == "<<":
-                self.document.keys[place] = Mark(key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+                self.document.keys[place] = mark
                 self._refuse(place, "merge key is not allowed", "write the values out where they are used", key=True)
                 continue
             if key in out:
                 first = self.document.keys[place]
-                self.document.keys[place] = Mark(key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+                self.document.keys[place] = mark
                 self._refuse(place, f"key stands twice, first in line {first.line}", "keep one of the two", key=True)
                 continue
-            self.document.keys[place] = Mark(key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+            self.document.keys[place] = mark
+            self._seen(key, place, key=True)
             out[key] = self.plain(value_node, place)
         return out
 

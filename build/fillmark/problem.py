@@ -5,9 +5,17 @@ Problems are collected through the whole run and printed once, sorted, at the en
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+
+# What is not seen, or makes a screen show other than what is there: controls, marks that turn the direction of writing,
+# blanks of no width, halves of a pair. A line break and a tab are no such thing.
+UNSEEN = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff"
+    r"\ud800-\udfff]")
+LONGEST_LINE = 500
 
 
 @dataclass(frozen=True, order=True)
@@ -54,14 +62,15 @@ def render_one(problem: Problem) -> str:
     """Return the printed form of one problem: position first, then the line with a caret, then what to do."""
     head = f"{problem.file}:{problem.line}:{problem.column}: " if problem.line else f"{problem.file}: "
     lines = [head + (f"{problem.path}: " if problem.path else "") + problem.message]
-    if problem.source_line:
-        lines.append(f"    | {problem.source_line}")
+    if problem.source_line and problem.column <= LONGEST_LINE:
+        lines.append(f"    | {problem.source_line[:LONGEST_LINE]}")
         lines.append("    | " + " " * (problem.column - 1) + "^")
     for name in ("expected", "got", "hint", "rule"):
         value = getattr(problem, name)
         if value:
             lines.append(f"    {name + ':':<9} {value}")
-    return "\n".join(lines)
+    # A report is read on a screen that obeys some characters.
+    return UNSEEN.sub(lambda unseen: f"\\u{ord(unseen[0]):04x}", "\n".join(lines))
 
 
 def render(problems: Sequence[Problem], files_read: int) -> str:

@@ -19,6 +19,9 @@ from fillmark.problem import nearest
 
 HEADER = re.compile(r"^\[(?P<name>[a-z]+(?:-[a-z]+)*)\s*:\s*(?P<expr>[^\]]+)\]$")
 ENTRY = re.compile(r"^(?P<symbol>[^=|]+?)\s*=\s*(?P<expr>[^=|]+?)\s*(?:\|\s*(?P<aliases>.+))?$")
+# Names, their powers of one digit, * and /: a larger language could keep the machine busy for years.
+EXPRESSION = re.compile(r"({0})(\s*[*/]\s*({0}))*".format(r"1|[^\W\d]\w*(\s*\*\*\s*-?\d)?"))
+LONGEST = 200  # characters of a line
 
 
 @cache
@@ -100,6 +103,8 @@ def read(text: str) -> tuple[Units | None, list[tuple[int, str]]]:
         if not line or line.startswith("#"):
             continue
         try:
+            if len(line) > LONGEST:
+                raise ValueError(f"line is longer than {LONGEST} characters")
             if line.startswith("["):
                 broken = True
                 dimension, expr = _header(line, coherent)
@@ -139,6 +144,8 @@ def _entry(line: str, dimension: str, coherent: str) -> Unit:
     match = ENTRY.match(line)
     if not match:
         raise ValueError(f"expected symbol = pint expression | alias, alias, got {line}")
+    if match["symbol"].startswith("__"):
+        raise ValueError("a symbol cannot begin with two underscores")
     unit = _unit(match["expr"])
     zero, one = (registry().Quantity(Fraction(number), unit).to_base_units() for number in (0, 1))
     if zero.dimensionality != registry().Quantity(1, _unit(coherent)).dimensionality:
@@ -149,6 +156,8 @@ def _entry(line: str, dimension: str, coherent: str) -> Unit:
 
 @cache
 def _unit(expr: str) -> Any:
+    if not EXPRESSION.fullmatch(expr.strip()):
+        raise ValueError(f"'{expr}' is not a unit that pint knows: write names, *, / and powers such as ** 2")
     try:
         parsed = registry().parse_expression(expr)
     except Exception as error:  # pint raises its own, tokenize's, attribute and arithmetic errors

@@ -32,6 +32,7 @@ TOP: dict[str, type[BaseModel]] = {
 }
 # What cards may name of these they may as well write themselves.
 OPTIONAL = {"cautions", "fields"}
+NEEDED = ("about", "safety")
 
 
 def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
@@ -76,8 +77,16 @@ def site(loaded: Loaded) -> tuple[Site | None, list[Problem]]:
 
 
 def _prose(loaded: Loaded) -> tuple[dict[str, Prose], list[Problem]]:
-    pages, problems = {}, []
+    pages: dict[str, Prose] = {}
+    problems: list[Problem] = []
+    for name in NEEDED:
+        if name not in loaded.prose:
+            problems.append(Problem(f"content/pages/{name}.md", 0, 0, "", "file is missing", rule="files",
+                                    expected="a page that every page leads to"))
+    unread = {one.file for one in loaded.problems}
     for name, document in loaded.prose.items():
+        if document.file in unread:
+            continue
         first, _, rest = document.text.partition("\n")
         if first.startswith("# ") and first[2:].strip():
             pages[name] = Prose(first[2:].strip(), rest)
@@ -127,6 +136,8 @@ def _is_branch(part: Any) -> bool:
 def _problem(document: Document, model: type[BaseModel], error: Any) -> Problem:
     loc: Path_ = tuple(part for part in error["loc"] if not _is_branch(part))
     kind, got, context = error["type"], error.get("input"), error.get("ctx", {})
+    if kind in ("extra_forbidden", "missing"):
+        loc = (*(part for part in error["loc"][:-1] if not _is_branch(part)), error["loc"][-1])
     if kind == "extra_forbidden":
         known = fields_at(model, loc[:-1])
         return document.problem(loc, "unknown key", key=True, expected=one_of(known), got=str(loc[-1]),

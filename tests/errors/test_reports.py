@@ -10,29 +10,17 @@ A case is a text file in cases/: one line that says what is wrong, then edits, t
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
 
 from fillmark import pipeline
 from fillmark.problem import render
+from small_garage import good_garage
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
 CASES = sorted((HERE / "cases").glob("*.txt"))
-# The small garage stands on the real units, sources and torque ceiling, so that they are not written twice.
-BORROWED = ("units.txt", "sources.yaml", "calculators/torque-ceiling.yaml")
-
-
-def good_garage(folder: Path) -> Path:
-    """Copy the small garage, which has no problem, into `folder` and return its content folder."""
-    content = folder / "content"
-    shutil.copytree(HERE / "base", content)
-    for name in BORROWED:
-        (content / name).parent.mkdir(exist_ok=True)
-        shutil.copy(ROOT / "content" / name, content / name)
-    return content
 
 
 def read_case(path: Path) -> tuple[list[tuple[str, str, str]], str]:

@@ -6,7 +6,10 @@ up to 5 %, so a figure that far over is let through. A thread or class that C31 
 
 from __future__ import annotations
 
+import math
+
 from fillmark.formula.program import compiled
+from fillmark.formula.tree import FormulaError
 from fillmark.model.calculator import Calculator, Option
 from fillmark.model.site import Site
 from fillmark.model.vehicle import FastenerGroup
@@ -27,7 +30,13 @@ def check(site: Site) -> list[Problem]:
     for name, vehicle in site.vehicles.items():
         for unit_id, unit in vehicle.units.items():
             for role, group in unit.fasteners.items():
-                most = ceiling(site, one, group)
+                try:
+                    most = ceiling(site, one, group)
+                    assert most is None or 0 < most < math.inf
+                except (AssertionError, FormulaError, KeyError):  # a name, a unit or a formula that is not there
+                    return [site.documents["calculators", CALCULATOR].problem(
+                        ("outputs",), f"no torque follows for {group.thread}", rule=NAME,
+                        expected="inputs thread, mark and state, and an output torque above zero")]
                 if most is None or site.units.known(group.torque.value.unit) is None:
                     continue
                 share = site.units.si(group.torque.value) / most

@@ -1,23 +1,30 @@
-"""Prose pages: no raw HTML, and links only to https, http or a page of this site."""
+"""Prose pages: no raw HTML, and links only to https, http or a page of this site; no file named as another page."""
 
 from __future__ import annotations
 
 import re
 
 from fillmark.load import Document
-from fillmark.model.routes import every
+from fillmark.model.routes import TAKEN, every
 from fillmark.model.site import Site
+from fillmark.model.tools import TOOLS
 from fillmark.problem import Problem, nearest
 
 NAME = "links"
 LINK = re.compile(r"\]\(\s*<?([^)\s>]*)|^\s*\[[^\]]+\]:\s*(\S+)|<([a-z][a-z0-9+.-]*:[^>\s]*)>", re.I)
-HTML = re.compile(r"<(/?[a-zA-Z][a-zA-Z0-9-]*)(?=[\s/>])|<!--")
+HTML = re.compile(r"<(/?[a-zA-Z][a-zA-Z0-9-]*)(?=[\s/>]|$)|<[!?]")
 SCHEME = re.compile(r"^([a-zA-Z][a-zA-Z0-9+.-]*):")
 
 
 def check(site: Site) -> list[Problem]:
     pages = every(site)
-    return [problem for name in site.pages for problem in _page(site.documents["pages", name], pages)]
+    return [
+        *(problem for name in site.pages for problem in _page(site.documents["pages", name], pages)),
+        *(site.documents[kind, name].problem((), "this name belongs to a page of the site itself", got=name, rule=NAME,
+                                             hint="rename the file")
+          for kind, taken in (("pages", TAKEN), ("calculators", TOOLS)) for name in site.of_kind(kind)
+          if name in taken),
+    ]
 
 
 def _page(document: Document, pages: set[str]) -> list[Problem]:

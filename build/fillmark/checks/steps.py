@@ -15,12 +15,13 @@ from fillmark.model.slot import SLOTS
 from fillmark.problem import Problem, nearest
 
 NAME = "steps"
+ORDERS = 300  # sets of steps of one size that may be done
 
 
 def check(site: Site) -> list[Problem]:
     return [
         problem for name, card in site.cards.items()
-        for rule in (_numbers, _after, _waits, _circle, _references, _shared, _pours)
+        for rule in (_numbers, _after, _waits, _circle, _orders, _references, _shared, _pours)
         for problem in rule(site.documents["cards", name], card)
     ]
 
@@ -39,7 +40,10 @@ def _after(document: Document, card: Card) -> list[Problem]:
     for index, step in enumerate(card.steps):
         for place, (number, hands_only) in enumerate(predecessors(step)):
             path = ("steps", index, "after", place)
-            if number not in steps:
+            if any(number == other for other, _ in predecessors(step)[:place]):
+                out.append(document.problem(path, "step stands twice", expected="each step once", got=str(number),
+                                            rule=NAME))
+            elif number not in steps:
                 out.append(document.problem(path, "no such step", expected=f"a step from 1 to {len(card.steps)}",
                                             got=str(number), rule=NAME))
             elif hands_only and not _has_wait(card, number):
@@ -47,6 +51,18 @@ def _after(document: Document, card: Card) -> list[Problem]:
                                             got=f"{number}!", rule=NAME,
                                             hint="'!' lets a step use the wait of its predecessor"))
     return out
+
+
+def _orders(document: Document, card: Card) -> list[Problem]:
+    """Refuse a card whose shortest time nobody can work out: where any step may come next, each doubles the work."""
+    needs = {step.no: {number for number, _ in predecessors(step)} for step in card.steps}
+    done = {frozenset[int]()}
+    for _ in needs:
+        done = {one | {no} for one in done for no, before in needs.items() if no not in one and before <= one}
+        if len(done) > ORDERS:
+            return [document.problem(("steps",), "too many steps may come next", rule=NAME, got=f"{len(needs)} steps",
+                                     expected="more steps with what they come after", hint="add after: to steps")]
+    return []
 
 
 def _has_wait(card: Card, number: int) -> bool:

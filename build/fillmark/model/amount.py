@@ -7,9 +7,19 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, WithJsonSchema, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    PlainSerializer,
+    WithJsonSchema,
+    model_validator,
+)
 
 AMOUNT = re.compile(r"^(?P<value>[-−]?\d+(?:\.\d+)?)\s+(?P<unit>\S.*)$")
+
+LONGEST = 30  # characters of a number: more digits than any quantity has
 
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -48,6 +58,8 @@ def parse_amount(raw: Any) -> Amount:
         bare = re.fullmatch(r"[-−]?\d+(\.\d+)?", raw.strip())
         said = "decimal comma" if comma else "number without a unit" if bare else "not an amount"
         raise ValueError(f"{said}|a number and a unit, such as 2.35 L|{raw}")
+    if len(match["value"]) > LONGEST:
+        raise ValueError(f"number is too long|at most {LONGEST} characters|{match['value'][:20]}…")
     return Amount(raw.strip(), float(match["value"].replace("−", "-")), match["unit"].strip())
 
 
@@ -65,13 +77,23 @@ AnyAmount = Annotated[
     Amount, BeforeValidator(parse_amount), PlainSerializer(lambda amount: amount.text, return_type=str),
     WithJsonSchema(AMOUNT_SCHEMA),
 ]
-Volume = Annotated[AnyAmount, Measures("volume")]
-Torque = Annotated[AnyAmount, Measures("torque")]
+
+
+def not_below_zero(amount: Amount) -> Amount:
+    """Return an amount of which there can be none, but not less."""
+    if amount.value < 0:
+        raise ValueError(f"amount below zero|zero or more|{amount.text}")
+    return amount
+
+
+Positive = Annotated[AnyAmount, AfterValidator(not_below_zero)]
+Volume = Annotated[Positive, Measures("volume")]
+Torque = Annotated[Positive, Measures("torque")]
 Length = Annotated[AnyAmount, Measures("length")]
-Mass = Annotated[AnyAmount, Measures("mass")]
-Time = Annotated[AnyAmount, Measures("time")]
+Mass = Annotated[Positive, Measures("mass")]
+Time = Annotated[Positive, Measures("time")]
 Temperature = Annotated[AnyAmount, Measures("temperature")]
-Share = Annotated[AnyAmount, Measures("share")]
+Share = Annotated[Positive, Measures("share")]
 
 
 def real_date(text: str) -> str:

@@ -8,6 +8,10 @@ from fillmark.model.tools import TOOLS
 
 PLACES = ("", "cards/", "look-up/", "work-out/", "log/", "job/", "tables/", "sources/", "how-we-know/", "coverage/")
 
+# Folders of the site that are no prose page.
+TAKEN = {"backup", "cards", "coverage", "css", "data", "due", "findings", "garage", "guides", "icons", "index", "job",
+         "js", "keys", "log", "look-up", "plan", "schema", "sources", "tables", "this-phone", "vehicles", "work-out"}
+
 
 def card(number: str, vehicle: str = "", unit: str = "") -> str:
     """Return cards/p01/ or, filled with a unit's numbers, cards/p01/?for=thornback/rear-axle."""

@@ -13,7 +13,7 @@ from fillmark.model.card import Card, CautionText, RecordField
 from fillmark.model.guide import Guide
 from fillmark.model.key import Key
 from fillmark.model.source import Source
-from fillmark.model.vehicle import Distance, Id, Kind, Text, Vehicle
+from fillmark.model.vehicle import Date, Distance, Id, Kind, Text, Vehicle
 
 if TYPE_CHECKING:  # only named in annotations: the model reads no files and knows no units
     from fillmark.load import Document
@@ -31,7 +31,7 @@ class Meta(Frozen):
     name: Text
     tagline: Sentence
     address: Annotated[str, StringConstraints(pattern=r"^https://[^\s?#]+/$")]
-    values_as_of: Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    values_as_of: Date
     notice: Sentence
     demo_note: Sentence
 

@@ -13,6 +13,7 @@ from fillmark.model.amount import (
     Mass,
     Measures,
     Origin,
+    Positive,
     Share,
     TorqueFigure,
     VolumeFigure,
@@ -22,7 +23,7 @@ from fillmark.model.amount import Temperature as TemperatureAmount
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=400)]
-Distance = Annotated[AnyAmount, Measures("length")]
+Distance = Annotated[Positive, Measures("length")]
 Date = Annotated[
     str, AfterValidator(real_date),
     WithJsonSchema({"type": "string", "format": "date", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
