@@ -19,7 +19,7 @@ LONGEST = (
     "test_store_tabs", "test_static_host", "test_job_kills", "test_phone_photo", "test_solve", "test_job_trouble",
     "test_job", "test_access",
     "test_own_vehicle", "test_print", "test_print_job", "test_work_carried", "test_doors", "test_store_kills",
-    "test_backup_trouble",
+    "test_backup_trouble", "test_elsewhere",
 )
 
 

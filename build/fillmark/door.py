@@ -1,7 +1,8 @@
 """What both doors, `python3 build` and `python3 tests`, do first: see that the dependencies are there.
 
 Standard library only, since it runs on a bare Python. If a requirement of pyproject.toml is not met by the
-running Python, it makes `.venv`, installs the project into it and runs the same command again in there.
+running Python, it makes `.venv`, installs them all into it, in the versions of build/constraints.txt, and runs the same
+command again in there.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 VENV = ROOT / ".venv"
+CONSTRAINTS = ROOT / "build" / "constraints.txt"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
@@ -61,11 +63,12 @@ def enter(folder: Path, extra: str = "") -> None:
     if sys.version_info < (3, 11):  # noqa: UP036 - this is the line that says so
         sys.exit(f"Fillmark needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
     pyproject = (ROOT / "pyproject.toml").read_text("utf-8")
-    missing = unmet(requirements(pyproject, extra))
+    wanted = requirements(pyproject, extra)
+    missing = unmet(wanted)
     if not missing:
         return
     if Path(sys.prefix).resolve() == VENV.resolve():
-        _install(f".[{extra}]" if extra else ".", missing)
+        _install(wanted, missing)
         if os.environ.get("FILLMARK_DOOR") == _digest(pyproject):
             sys.exit(f"Installed, and still missing: {', '.join(missing)}. Remove .venv and try again.")
         os.environ["FILLMARK_DOOR"] = _digest(pyproject)
@@ -93,12 +96,12 @@ def _make_venv() -> None:
     sys.exit("Cannot make .venv. Install Python's venv module (Debian: apt-get install python3-venv), then try again.")
 
 
-def _install(what: str, missing: Sequence[str]) -> None:
+def _install(wanted: Sequence[str], missing: Sequence[str]) -> None:
     print(f"Installing into .venv: {', '.join(missing)}", flush=True)
     pip = [str(PYTHON), "-m", "pip"]
     if subprocess.run([*pip, "--version"], capture_output=True).returncode:
         base = Path(sys.base_prefix) / ("python.exe" if os.name == "nt" else "bin/python3")
         pip = [str(base), "-m", "pip", "--python", str(PYTHON)]
-    command = [*pip, "install", "--quiet", "--disable-pip-version-check", "--editable", what]
+    command = [*pip, "install", "--quiet", "--disable-pip-version-check", "--constraint", str(CONSTRAINTS), *wanted]
     if subprocess.run(command, cwd=ROOT).returncode:
         sys.exit("Installing failed; pip says why above. It needs the network once; then try again.")

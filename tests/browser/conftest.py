@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import BrowserContext, Page, Playwright
 
+from elsewhere import Elsewhere
 from harness import Handsets, SiteServer, Stored, open_profile, watch
 from jobs import Worker
 
@@ -30,12 +31,14 @@ def stored(
 ) -> Iterator[tuple[BrowserContext, str]]:
     """A 360 px phone that stored the site while there was signal, and has none now."""
     server = stored_site.server
-    context = open_profile(
-        playwright, stored_site.copy(tmp_path_factory.mktemp("phone")), chromium_path, base_url=server.url,
-        viewport={"width": 360, "height": 760}, timezone_id="Europe/London", locale="en-GB")
-    yield context, server.origin
-    context.close()
+    with Elsewhere() as elsewhere:
+        context = open_profile(
+            playwright, stored_site.copy(tmp_path_factory.mktemp("phone")), chromium_path, base_url=server.url,
+            viewport={"width": 360, "height": 760}, timezone_id="Europe/London", locale="en-GB", flags=[elsewhere.flag])
+        yield context, server.origin
+        context.close()
     assert server.hits.total() == 0, "a request reached a host that is gone"
+    assert elsewhere.asked == [], "another host was asked"
 
 
 @pytest.fixture

@@ -3,44 +3,30 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
 import zipfile
+from importlib import metadata
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 import chromium
 from fillmark import door
 from harness import ROOT
 
-# A project around the real door, with a build backend of its own, so that installing it needs no network.
+# A project around the real door.
 PYPROJECT = """
-[build-system]
-requires = []
-build-backend = "backend"
-backend-path = ["."]
 [project]
 name = "toy"
 version = "1"
 dependencies = ["gauge-glass>=1.2"]
 """
-BACKEND = """
-import zipfile
-from pathlib import Path
-INFO = "toy-1.dist-info/"
-def build_editable(folder, config_settings=None, metadata_directory=None):
-    name = "toy-1-py3-none-any.whl"
-    with zipfile.ZipFile(Path(folder) / name, "w") as wheel:
-        needs = "Requires-Dist: gauge-glass>=1.2\\n"
-        wheel.writestr(INFO + "METADATA", "Metadata-Version: 2.1\\nName: toy\\nVersion: 1\\n" + needs)
-        wheel.writestr(INFO + "WHEEL", "Wheel-Version: 1.0\\nRoot-Is-Purelib: true\\nTag: py3-none-any\\n")
-        wheel.writestr(INFO + "RECORD", "")
-    return name
-def get_requires_for_build_editable(config_settings=None):
-    return []
-"""
+PIN = re.compile(r"[a-z0-9-]+==[0-9][0-9.]*")
 CLI = """
 import gauge_glass, sys
 def main(arguments):
@@ -58,7 +44,7 @@ def toy(tmp_path: Path) -> Path:
         shutil.copy(ROOT / "build" / name, project / "build" / name)
     (project / "build" / "fillmark" / "cli.py").write_text(CLI)
     (project / "pyproject.toml").write_text(PYPROJECT)
-    (project / "backend.py").write_text(BACKEND)
+    (project / "build" / "constraints.txt").write_text("gauge-glass==1.3\n")
     return project
 
 
@@ -92,6 +78,7 @@ def test_a_bare_python_gets_a_venv_once_and_the_exit_code_comes_through(toy: Pat
     assert "Traceback" not in failed.stderr
 
     wheel(tmp_path / "wheels", "1.3")
+    wheel(tmp_path / "wheels", "1.4")  # would do, and is not what was tested
     first = knock(toy, "serve", "--port", "8123", **offline)
     assert first.returncode == 3, first.stderr
     assert first.stdout.splitlines() == [
@@ -132,6 +119,29 @@ def test_requirements_come_from_the_project_file() -> None:
     assert with_tests[: len(plain)] == plain and any(need.startswith("pytest") for need in with_tests)
     assert door.unmet(with_tests) == []
     assert [need.split(">=")[0] for need in door.requirements(text, "phone")[len(plain):]] == ["cryptography"]
+
+
+def test_every_dependency_of_a_dependency_is_pinned_to_the_version_that_is_tested() -> None:
+    lines = [line for line in door.CONSTRAINTS.read_text("utf-8").splitlines() if not line.startswith("#")]
+    assert lines == sorted(lines, key=lambda line: line.split("==")[0]) and all(map(PIN.fullmatch, lines))
+    pinned = dict(line.split("==") for line in lines)
+    todo = [(Requirement(need), "") for extra in ("phone", "test")
+            for need in door.requirements((ROOT / "pyproject.toml").read_text("utf-8"), extra)]
+    found: dict[str, str] = {}
+    seen: set[tuple[str, str]] = set()
+    while todo:
+        need, extra = todo.pop()
+        if need.marker and not need.marker.evaluate({"extra": extra}):
+            continue
+        name = canonicalize_name(need.name)
+        found[name] = metadata.version(name)
+        for asked in ("", *need.extras):
+            if (name, asked) not in seen:
+                seen.add((name, asked))
+                todo += [(Requirement(line), asked) for line in metadata.requires(name) or ()]
+    assert {name: pinned.get(name) for name in found} == found, "remove .venv, or renew build/constraints.txt"
+    elsewhere = {"colorama", "typing-extensions"}  # wanted on Windows only, or by older Pythons only
+    assert pinned.keys() - found.keys() <= elsewhere
 
 
 @pytest.mark.parametrize(
