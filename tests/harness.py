@@ -156,7 +156,7 @@ def open_profile(playwright: Playwright, folder: Path, path: str, **options: Any
     flags = [*chromium.FLAGS, *options.pop("flags", ())]
     context = playwright.chromium.launch_persistent_context(
         folder, executable_path=path, args=flags, **{"viewport": PHONE, **options})
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(20_000)
     return context
 
 
@@ -178,7 +178,7 @@ class Handsets:
         if key not in self.kinds:
             context = self.browser.new_context(
                 **{"viewport": PHONE, "base_url": self.served.url, "service_workers": "block", **options})
-            context.set_default_timeout(10_000)
+            context.set_default_timeout(20_000)
             first = context.new_page()
             if script:
                 context.add_init_script(script)
