@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 # What is not seen, or makes a screen show other than what is there: controls, marks that turn the direction of writing,
-# blanks of no width, halves of a pair. A line break and a tab are no such thing.
+# blanks of no width, halves of a pair. A line break and a tab are no such thing, nor what joins letters and pictures.
+# js/lib/sheetcheck.js has the same.
 UNSEEN = re.compile(
-    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff"
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff"
     r"\ud800-\udfff]")
 LONGEST_LINE = 500
 

@@ -8,6 +8,7 @@ import { read } from './quantity.js'
 /** @typedef {{ok: true, value: number, unit: string, si: number, dimension: string} | {ok: false, says: string, expected: string}} Parsed */
 
 const AMOUNT = /^([-−]?\d+(?:\.\d+)?)\s+(\S.*)$/
+const LONGEST = 30 // letters of a number: more digits than any quantity has
 const FORM = 'a number, a space, a unit, such as 2.35 L'
 
 /**
@@ -24,6 +25,7 @@ export function parseAmount(raw, units, dimension = '') {
     return { ok: false, says, expected: FORM }
   }
   const [, number = '', symbol = ''] = match
+  if (number.length > LONGEST) return { ok: false, says: 'number is too long', expected: `at most ${LONGEST} letters` }
   const unit = Object.hasOwn(units, symbol.trim()) ? units[symbol.trim()] : undefined
   if (!unit) return { ok: false, says: 'unknown unit', expected: `one of ${symbols(units, dimension).join(', ')}` }
   if (dimension && unit.dimension !== dimension) {

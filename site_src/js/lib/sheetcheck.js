@@ -17,6 +17,17 @@ const RATIO_APART = 0.01
 const [LEAST, MOST] = [0.3, 1.05] // of the bolt's ceiling
 const CANNOT_VERIFY = ['common-practice', 'previous-owner-note', 'unknown', 'from-memory']
 
+// What the build refuses in every file of content: what is not seen, or turns the direction of writing.
+const UNSEEN = /[\0-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]/u
+
+/** @param {unknown} value @param {string} path @param {Problem[]} out */
+function unseen(value, path, out) {
+  const found = typeof value === 'string' ? UNSEEN.exec(value)?.[0].codePointAt(0) : undefined
+  if (found !== undefined) out.push({ path, says: 'a letter that is not seen', expected: 'none of the kind', got: `U+${found.toString(16).padStart(4, '0')}` })
+  if (typeof value !== 'object' || value === null) return
+  for (const [key, one] of Object.entries(value)) unseen(one, Array.isArray(value) ? `${path}[${key}]` : path ? `${path}.${key}` : key, out)
+}
+
 /**
  * @param {unknown} raw whatever a file held @param {Known} known
  * @returns {Problem[]} none: it is a Sheet
@@ -31,6 +42,7 @@ export function checkSheet(raw, known) {
     if (!(error instanceof RangeError)) throw error
     return [{ path: '', says: 'nested too deep', expected: 'a vehicle', got: 'lists within lists' }]
   }
+  if (!out.length) unseen(raw, '', out)
   if (out.length) return out // numbers are judged once the shape holds
   const sheet = /** @type {Sheet} */ (raw)
   const say = (/** @type {string} */ path, /** @type {string} */ says, /** @type {string} */ expected, /** @type {unknown} */ got) =>
