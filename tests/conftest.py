@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 import chromium as browsers
 from harness import ROOT, Handsets, SiteServer, Stored, at_a_port_of_its_own, open_profile, watch
 
-# A busy machine is slow and not wrong: what is waited for may take its time, and what never comes is found all the same.
+# A busy machine is slow and not wrong: what is waited for may take its time; what never comes is found all the same.
 expect.set_options(timeout=15_000)
 
 Opener = Callable[[], BrowserContext]

@@ -19,7 +19,7 @@ def value(page: Page, output: str) -> str:
 def asked(page: Page, name: str, **fields: str) -> None:
     """Open a calculator by an address that fills its fields."""
     page.goto(f"work-out/{name}/?{urlencode(fields, quote_via=quote)}")
-    expect(page.locator("[data-say]").first).not_to_be_empty()
+    expect(page.locator(".calc[data-there]")).to_be_visible()
 
 
 def test_the_address_fills_the_fields_with_their_units(page: Page) -> None:

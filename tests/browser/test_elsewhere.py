@@ -58,6 +58,7 @@ def test_the_watch_sees_a_page_its_worker_and_a_link_ahead(context: BrowserConte
         served.extra = {}
 
 
+@pytest.mark.apart
 def test_no_page_worker_job_or_file_asks_another_host(
     context: BrowserContext, elsewhere: Elsewhere, served: SiteServer, dist: Path, tmp_path: Path,
 ) -> None:

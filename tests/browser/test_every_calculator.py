@@ -105,6 +105,7 @@ def test_a_calculator_in_every_hand(narrow: Page, axe: str, name: str) -> None:
     narrow.goto(f"work-out/{name}/?{asks}")
     expect(narrow.locator("[data-example]")).to_be_hidden()
     expect(narrow.locator("#line")).not_to_have_value("")
+    expect(narrow.locator(".calc[data-there]")).to_be_visible()
     shown = narrow.evaluate("() => [...document.querySelectorAll('[data-output]')].filter((one) => "
                            "one.querySelector('[data-value]').textContent !== '–').map((one) => one.dataset.output)")
     assert set(shown) >= {*example.outputs, *example.words}, "the example's own outputs are answered"

@@ -215,7 +215,7 @@ def test_two_hundred_units_are_found_and_few_are_drawn(tab: Page) -> None:
     expect(drawn.first.locator("h2")).to_contain_text("HR-225C rear axle · Fellside 7")
     tab.locator("#q").fill("fellside")
     assert drawn.count() <= 30
-    press(tab, "more of your own units")
+    press(tab, "more units")
     expect(drawn).to_have_count(25 * 7)
 
 
