@@ -104,6 +104,9 @@ def _example(units: Units, document: Document, one: Calculator, here: Path_, exa
     amounts = [*example.inputs.values(), *example.outputs.values(), *example.tolerance.values()]
     if any(isinstance(got, Amount) and units.known(got.unit) is None for got in amounts):
         return []  # the check `amounts` has said so
+    if any(option.gives.keys() != shape.carries.keys() for shape in one.picked().values()
+           for option in shape.choices.values()):
+        return []  # the check `calculators` has said so
     wrong = _shape(units, document, one, here, example)
     if wrong:
         return wrong
