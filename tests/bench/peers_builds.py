@@ -7,9 +7,11 @@ first, caches off. Then the time from saving one file to the changed page from e
 
 from __future__ import annotations
 
+import os
 import random
 import re
 import shutil
+import signal
 import socket
 import subprocess
 import sys
@@ -181,7 +183,8 @@ def serving(name: str, folder: Path) -> Iterator[Callable[[], float]]:
     else:
         source, page = folder / "pelican" / "content" / "pages" / "p7.md", "p7/"
         started = [*command(name, folder), "--autoreload", "--listen", "--port", str(port), "--bind", "127.0.0.1"]
-    process = subprocess.Popen(started, cwd=folder / name, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    process = subprocess.Popen(started, cwd=folder / name, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                               start_new_session=True)
     address, turn = f"http://127.0.0.1:{port}/{page}", 0
 
     def shows(word: str, patience: float = 600) -> float:
@@ -210,7 +213,7 @@ def serving(name: str, folder: Path) -> Iterator[Callable[[], float]]:
         edit()  # the first edit fills what a tool keeps between builds
         yield edit
     finally:
-        process.terminate()
+        os.killpg(process.pid, signal.SIGTERM)  # one of them starts others
         process.wait(30)
 
 
