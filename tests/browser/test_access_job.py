@@ -78,6 +78,7 @@ def test_the_start_form(hands: Worker) -> None:
     look(page, "start form", ".odd")
 
 
+@pytest.mark.apart
 def test_a_job_at_work(hands: Worker) -> None:
     """P01 from its first step to the log; looked at wherever something new stands on the page."""
     page = hands.page

@@ -54,6 +54,7 @@ def tick(page: Page, short: str, says: str) -> None:
     expect(page.locator(".count")).to_have_text(says)
 
 
+@pytest.mark.apart
 def test_what_is_chosen_is_there_without_signal_and_nothing_else_is(
     profile: Opener, host: SiteServer, club: Path, tmp_path: Path
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Page, Playwright
 
 from harness import SiteServer
@@ -12,6 +13,7 @@ from jobs import Worker
 from kills import Killable
 
 
+@pytest.mark.apart
 def test_five_kills_of_a_job_at_work(
     playwright: Playwright, chromium_path: str, served: SiteServer, tmp_path: Path
 ) -> None:

@@ -62,6 +62,7 @@ def cards(dist: Path) -> list[str]:
     return found
 
 
+@pytest.mark.apart
 def test_every_card_is_one_sheet_and_its_code_leads_to_it(dark: Page, dist: Path) -> None:
     sheets = {}
     for path in cards(dist):
