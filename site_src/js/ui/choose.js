@@ -22,7 +22,8 @@ export async function start(root) {
 
 /** @param {HTMLElement} root @param {VehicleRow[]} all @param {string[]} first chosen before */
 function draw(root, all, first) {
-  const chosen = new Set(first)
+  // One that the site no longer has goes with the next tick: pages could not read it any more.
+  const chosen = new Set(first.filter((id) => all.some((one) => one.id === id)))
   const table = index(all.map(({ name, short }) => `${name} ${short}`))
   const box = h('input', { class: 'q', id: 'find-vehicle', type: 'search', autocomplete: 'off', autocapitalize: 'none', spellcheck: 'false', enterkeyhint: 'search' })
   const count = h('p', { class: 'count', role: 'status' })
